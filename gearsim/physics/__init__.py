@@ -1,0 +1,5 @@
+"""Formulas on numbers: air, forces, braking, chain, gearing, wheels, walking, the reserve.
+
+Pure functions of floats or arrays, by broadcasting; SI units, grade as a fraction, angles in
+radians.  They know no type of ours and keep no state.
+"""

@@ -1,0 +1,136 @@
+"""The energy equation of one interval, compiled: speed from power, and power from speed.
+
+    ½·m·(v₁² - v₀²) = Δs·[(1-θ)·F(v₀) + θ·F(v₁)] - lost,    F(v) = D/v - resisting(v)
+
+D is the power that reaches the wheel.  The same weights θ give the time, Δs·[(1-θ)/v₀ + θ/v₁], so
+that D × time is the work that the equation has in it and every ride closes its books.
+"""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+import numpy as np
+from numba import njit
+
+from gearsim.physics import forces
+
+MOST_NEWTON_STEPS = 60
+NEWTON_STEP = 1e-6  # the error left is of the order of its square
+SLOWEST_MPS = 0.05  # keeps the solver off the pole of D/v at rest
+
+air_force_n: Any = njit(cache=True, nogil=True)(forces.air_force_n)
+bearing_force_n: Any = njit(cache=True, nogil=True)(forces.bearing_force_n)
+
+
+class Interval(NamedTuple):
+    """One interval of road as rider and bike enter it."""
+
+    length_m: float
+    steady_n: float  # gravity and rolling, and the chain's own drag where the rider pedals
+    head_wind_mps: float
+    air_factor_kgpm: float  # ½ρCdA
+    mass_kg: float  # with the wheels' inertia
+    bearing_factor: float
+    start_mps: float
+    guess_mps: float  # where the search for the end speed begins
+    end_weight: float  # θ
+
+
+@njit(cache=True, nogil=True)
+def end_weight(interval: Interval, drive_w: float) -> float:
+    """Weight θ of the interval's end in its mean force, for power D at the wheel.
+
+    θ = (3 + x)/(6 + x), x = -Δs·F′(v)/(m·v), makes the step on the linearised equation the (1, 2)
+    Padé approximant of exp(-x), the stability function of Radau IIA (Hairer and Wanner 1996,
+    Solving Ordinary Differential Equations II, IV.3): accurate where speed changes slowly, and
+    damped at walking pace, where Δs is many times the length over which speed settles.
+    """
+    speed = interval.start_mps
+    if speed < SLOWEST_MPS:
+        return 1.0
+    air_slope = 2.0 * interval.air_factor_kgpm * abs(speed + interval.head_wind_mps)
+    slope = drive_w / speed**2 + air_slope
+    x = interval.length_m * slope / (interval.mass_kg * speed)
+    return (3.0 + x) / (6.0 + x)
+
+
+@njit(cache=True, nogil=True)
+def resisting_n(interval: Interval, speed_mps: float) -> float:
+    """Gravity, rolling, air and bearings at a speed, N; positive against the rider."""
+    air_n = air_force_n(speed_mps, interval.head_wind_mps, interval.air_factor_kgpm)
+    return interval.steady_n + air_n + bearing_force_n(speed_mps, interval.bearing_factor)
+
+
+@njit(cache=True, nogil=True)
+def end_speed_mps(interval: Interval, drive_w: float, lost_j: float) -> float:
+    """Speed at the interval's end for power D at the wheel, by Newton's method.
+
+    0 where drive and momentum do not reach the end; NaN where the method does not settle.
+    """
+    start, weight, mass = interval.start_mps, interval.end_weight, interval.mass_kg
+    energy_j = 0.5 * mass * start**2 - lost_j
+    if weight < 1.0:
+        start_n = drive_w / start - resisting_n(interval, start)
+        energy_j += (1.0 - weight) * interval.length_m * start_n
+    reach_m = weight * interval.length_m
+    speed = interval.guess_mps
+    for _ in range(MOST_NEWTON_STEPS):
+        drive_n = drive_w / speed
+        excess_j = 0.5 * mass * speed**2 - energy_j
+        excess_j -= reach_m * (drive_n - resisting_n(interval, speed))
+        air_slope = 2.0 * interval.air_factor_kgpm * abs(speed + interval.head_wind_mps)
+        step = excess_j / (mass * speed + reach_m * (drive_n / speed + air_slope))
+        if step > 0.5 * speed:
+            if speed < 2.0 * SLOWEST_MPS:
+                return 0.0
+            step = 0.5 * speed
+        speed -= step
+        if abs(step) < NEWTON_STEP * speed:
+            return speed
+    return np.nan
+
+
+@njit(cache=True, nogil=True)
+def duration_s(interval: Interval, end_mps: float) -> float:
+    """Time for the interval, s."""
+    weight = interval.end_weight
+    if weight < 1.0:
+        return interval.length_m * ((1.0 - weight) / interval.start_mps + weight / end_mps)
+    return interval.length_m / end_mps
+
+
+@njit(cache=True, nogil=True)
+def mean_resisting_n(interval: Interval, end_mps: float) -> float:
+    """The weighted mean of what resists at the interval's start and end, N."""
+    weight = interval.end_weight
+    resist_n = weight * resisting_n(interval, end_mps)
+    if weight < 1.0:
+        resist_n += (1.0 - weight) * resisting_n(interval, interval.start_mps)
+    return resist_n
+
+
+@njit(cache=True, nogil=True)
+def needed_wheel_w(interval: Interval, end_mps: float) -> float:
+    """Power at the wheel that brings the interval to an end speed, W; negative for brakes."""
+    gained_j = 0.5 * interval.mass_kg * (end_mps**2 - interval.start_mps**2)
+    work_j = gained_j + interval.length_m * mean_resisting_n(interval, end_mps)
+    return work_j / duration_s(interval, end_mps)
+
+
+@njit(cache=True, nogil=True)
+def mean_air_n(interval: Interval, end_mps: float) -> float:
+    """The weighted mean air force, N, whose product with the length is the work against the air."""
+    weight, wind, air = interval.end_weight, interval.head_wind_mps, interval.air_factor_kgpm
+    return weight * air_force_n(end_mps, wind, air) + (1.0 - weight) * air_force_n(
+        interval.start_mps, wind, air
+    )
+
+
+@njit(cache=True, nogil=True)
+def mean_bearing_n(interval: Interval, end_mps: float) -> float:
+    """The weighted mean bearing force, N."""
+    weight, factor = interval.end_weight, interval.bearing_factor
+    return weight * bearing_force_n(end_mps, factor) + (1.0 - weight) * bearing_force_n(
+        interval.start_mps, factor
+    )

@@ -1,0 +1,409 @@
+"""The compiled loop that rides: one pass over the course with the gears given.
+
+Only numbers, arrays and tuples of them come in here.  Explicit loops, because array expressions
+inside compiled code take about ten times longer to compile.
+"""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+import numpy as np
+from numba import njit
+from numpy.typing import NDArray
+
+from gearsim.physics import reserve
+from gearsim.ride.interval import (
+    Interval,
+    duration_s,
+    end_speed_mps,
+    end_weight,
+    mean_air_n,
+    mean_bearing_n,
+    needed_wheel_w,
+    resisting_n,
+)
+
+Floats = NDArray[np.float64]
+Integers = NDArray[np.int64]
+Bytes = NDArray[np.uint8]
+Flags = NDArray[np.bool_]
+
+PEDALLING, BELOW_LOWEST_GEAR, WALKING, SPUN_OUT, COASTING = range(5)
+"""The modes: what limits the rider on an interval, as the kernel tells it."""
+
+NO_GEAR = -1
+"""In the first pass no gears are planned: the one nearest to the target cadence is taken."""
+
+SETTLED = 1e-6  # relative change under which a pass has left an interval as it was
+SHIFTING_FROM_MPS = 1.5  # slower, the rider shifts without easing off
+SHARE_OF_INTERVAL_FOR_SHIFTING = 0.5
+LOOKUPS_PER_MPS = 4  # the first pass's gear table has an entry each quarter of a m/s
+LOOKUPS = 160
+
+reserve_after_j = njit(cache=True, nogil=True)(reserve.reserve_after_j)
+
+
+class Road(NamedTuple):
+    """The course as this rider meets it: n intervals, n + 1 nodes (`bound_mps`)."""
+
+    length_m: Floats  # along the road
+    resistance_n: Floats  # gravity and rolling
+    head_wind_mps: Floats
+    air_factor_kgpm: Floats  # ½ρCdA
+    wanted_w: Floats
+    pushing_mps: Floats  # speed on foot
+    bound_mps: Floats  # what the rider dares: descending, cornering, braking ahead
+
+
+class Body(NamedTuple):
+    """Rider and bike as numbers."""
+
+    mass_kg: float  # with the wheels' inertia
+    bearing_factor: float
+    power_w: float
+    critical_w: float
+    largest_w: float
+    reserve_j: float
+    low_rpm: float
+    high_rpm: float
+    stop_pedalling_mps: float
+    slowest_riding_mps: float
+    remount_s: float
+    remount_intervals: int  # rideable intervals ahead before the rider gets on again
+    rear_shift_s: float
+    front_shift_s: float
+
+
+class GearTable(NamedTuple):
+    """Every gear as numbers, ring by ring; `nearest` gives the one for each speed looked up."""
+
+    development_m: Floats
+    ring: Integers
+    load_loss_share: Floats
+    drag_n: Floats
+    lowest: int
+    highest: int
+    nearest: Integers
+
+
+class Trace(NamedTuple):
+    """What a pass writes: nodes (n + 1) and intervals (n)."""
+
+    speed_mps: Floats  # nodes
+    reserve_j: Floats  # nodes
+    shift_left_s: Floats  # nodes: shifting time without drive still to come
+    on_foot: Flags  # nodes
+    duration_s: Floats
+    power_w: Floats
+    mode: Bytes
+    air_j: Floats
+    bearing_j: Floats
+    chain_j: Floats
+    brake_j: Floats
+    walking_j: Floats
+    changed: Flags  # the interval is not as the pass before left it
+
+
+class Stretch(NamedTuple):
+    """One interval of the road, and how it is entered."""
+
+    length_m: float
+    resistance_n: float
+    head_wind_mps: float
+    air_factor_kgpm: float
+    wanted_w: float
+    pushing_mps: float
+    bound_mps: float  # at its end
+    start_mps: float
+    guess_mps: float  # of the speed at its end
+    reserve_j: float
+    shift_left_s: float
+    on_foot: bool
+
+
+class Gear(NamedTuple):
+    """One gear as numbers."""
+
+    share: float  # of pedalling power that is not lost in proportion to it
+    drag_n: float
+    bound_mps: float  # speed at the high limit of cadence
+    highest: bool
+
+
+class Outcome(NamedTuple):
+    """What came of one interval."""
+
+    mode: int
+    interval: Interval
+    end_mps: float
+    power_w: float  # mean at the cranks
+    shift_left_s: float
+
+
+def empty_trace(intervals: int, reserve_j: float) -> Trace:
+    """A trace for n intervals, before the first pass: at rest, with the reserve full."""
+    nodes = intervals + 1
+    trace = Trace(
+        speed_mps=np.zeros(nodes),
+        reserve_j=np.zeros(nodes),
+        shift_left_s=np.zeros(nodes),
+        on_foot=np.zeros(nodes, dtype=np.bool_),
+        duration_s=np.zeros(intervals),
+        power_w=np.zeros(intervals),
+        mode=np.zeros(intervals, dtype=np.uint8),
+        air_j=np.zeros(intervals),
+        bearing_j=np.zeros(intervals),
+        chain_j=np.zeros(intervals),
+        brake_j=np.zeros(intervals),
+        walking_j=np.zeros(intervals),
+        changed=np.ones(intervals, dtype=np.bool_),
+    )
+    trace.reserve_j[0] = reserve_j
+    return trace
+
+
+@njit(cache=True, nogil=True)
+def bound_by_braking(bound_mps: Floats, length_m: Floats, braking_mps2: float) -> None:
+    """Lower each node's speed bound, in place, so that the next can be reached by braking."""
+    for i in range(len(length_m) - 1, -1, -1):
+        reachable = (bound_mps[i + 1] ** 2 + 2.0 * braking_mps2 * length_m[i]) ** 0.5
+        bound_mps[i] = min(bound_mps[i], reachable)
+
+
+@njit(cache=True, nogil=True)
+def interval_of(stretch: Stretch, drive_w: float, drag_n: float, body: Body) -> Interval:
+    """The stretch as an interval weighted for power D at the wheel."""
+    length, wind, air = stretch.length_m, stretch.head_wind_mps, stretch.air_factor_kgpm
+    steady_n, start, guess = stretch.resistance_n + drag_n, stretch.start_mps, stretch.guess_mps
+    mass, bearing = body.mass_kg, body.bearing_factor
+    plain = Interval(length, steady_n, wind, air, mass, bearing, start, guess, 1.0)
+    weight = end_weight(plain, drive_w)
+    return Interval(length, steady_n, wind, air, mass, bearing, start, guess, weight)
+
+
+@njit(cache=True, nogil=True)
+def holding_power_w(stretch: Stretch, speed_mps: float, low: Gear, body: Body) -> float:
+    """Power at the cranks that holds a speed in the lowest gear, W."""
+    interval = interval_of(stretch, 0.0, low.drag_n, body)
+    return resisting_n(interval, speed_mps) * speed_mps / low.share
+
+
+@njit(cache=True, nogil=True)
+def wanted_now_w(stretch: Stretch, body: Body) -> float:
+    """Power wanted, W: the pace's, or critical power where the reserve is empty."""
+    if stretch.reserve_j > 0.0:
+        return stretch.wanted_w
+    return min(stretch.wanted_w, body.critical_w)
+
+
+@njit(cache=True, nogil=True)
+def pedal(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
+    """The stretch at wanted power, less where speed or cadence is at a bound."""
+    wanted, left = wanted_now_w(stretch, body), stretch.shift_left_s
+    drive = wanted * gear.share
+    interval = interval_of(stretch, drive, gear.drag_n, body)
+    shifting = 0.0
+    if left > 0.0 and stretch.start_mps > SHIFTING_FROM_MPS:
+        longest = SHARE_OF_INTERVAL_FOR_SHIFTING * interval.length_m / stretch.start_mps
+        shifting = min(left, longest)
+    end = end_speed_mps(interval, drive, drive * shifting)
+    bound = min(body.stop_pedalling_mps, gear.bound_mps, stretch.bound_mps)
+    if not end > bound:
+        power = wanted
+        if shifting > 0.0:
+            power -= wanted * shifting / duration_s(interval, end)
+        return Outcome(PEDALLING, interval, end, power, left - shifting)
+    needed = needed_wheel_w(interval, bound) / gear.share
+    if needed > 0.0:
+        mode = SPUN_OUT if gear.highest and bound == gear.bound_mps else PEDALLING
+        return Outcome(mode, interval, bound, min(needed, wanted), left)
+    return coast(stretch, gear, body)
+
+
+@njit(cache=True, nogil=True)
+def coast(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
+    """The stretch without power: braking, none wanted, spun out, or in too low a gear."""
+    interval = interval_of(stretch, 0.0, 0.0, body)
+    end = end_speed_mps(interval, 0.0, 0.0)
+    left = max(0.0, stretch.shift_left_s - interval.length_m / max(interval.start_mps, 1.0))
+    if end >= stretch.bound_mps:
+        return Outcome(COASTING, interval, stretch.bound_mps, 0.0, left)
+    if end >= body.stop_pedalling_mps or stretch.wanted_w <= 0.0:
+        return Outcome(COASTING, interval, end, 0.0, left)
+    mode = SPUN_OUT if gear.highest else PEDALLING
+    return Outcome(mode, interval, end, 0.0, left)
+
+
+@njit(cache=True, nogil=True)
+def push_harder(
+    stretch: Stretch, slow: Outcome, low: Gear, lowest_mps: float, body: Body
+) -> Outcome:
+    """The stretch where wanted power ends under the lowest speed that can be ridden.
+
+    As it was where wanted power would hold that speed: the rider is only starting up.  Else held
+    at the low limit, on the reserve, or on foot when reserve or strength do not suffice.
+    """
+    holding = holding_power_w(stretch, lowest_mps, low, body)
+    wanted = wanted_now_w(stretch, body)
+    if holding <= wanted:
+        return slow
+    interval = interval_of(stretch, holding * low.share, low.drag_n, body)
+    end = min(lowest_mps, stretch.bound_mps)
+    power = needed_wheel_w(interval, end) / low.share
+    if power > body.largest_w:
+        power = body.largest_w
+        end = end_speed_mps(interval, power * low.share, 0.0)
+    strong = end > 0.0 and holding <= body.largest_w
+    if strong and power > body.critical_w:
+        drained_j = (power - body.critical_w) * duration_s(interval, end)
+        strong = drained_j <= stretch.reserve_j
+    if not strong:
+        return walk(stretch, body)
+    mode = BELOW_LOWEST_GEAR if holding > max(wanted, body.power_w) else PEDALLING
+    return Outcome(mode, interval, end, power, 0.0)
+
+
+@njit(cache=True, nogil=True)
+def walk(stretch: Stretch, body: Body) -> Outcome:
+    """The stretch on foot, its whole weight on the end: there is no speeding up to follow."""
+    speed = min(stretch.pushing_mps, stretch.bound_mps)
+    length, wind, air = stretch.length_m, stretch.head_wind_mps, stretch.air_factor_kgpm
+    mass, bearing, start = body.mass_kg, body.bearing_factor, stretch.start_mps
+    interval = Interval(length, stretch.resistance_n, wind, air, mass, bearing, start, speed, 1.0)
+    return Outcome(WALKING, interval, speed, 0.0, 0.0)
+
+
+@njit(cache=True, nogil=True)
+def ride_stretch(stretch: Stretch, gear: Gear, low: Gear, lowest_mps: float, body: Body) -> Outcome:
+    """The stretch in the saddle as far as legs and gears allow, else on foot."""
+    outcome = pedal(stretch, gear, body)
+    if outcome.end_mps < min(lowest_mps, stretch.bound_mps):
+        return push_harder(stretch, outcome, low, lowest_mps, body)
+    return outcome
+
+
+@njit(cache=True, nogil=True, inline="always")
+def stretch_at(i: int, shifting_s: float, trace: Trace, road: Road) -> Stretch:
+    """Interval i as the trace has it entered, `shifting_s` still to come."""
+    return Stretch(
+        road.length_m[i],
+        road.resistance_n[i],
+        road.head_wind_mps[i],
+        road.air_factor_kgpm[i],
+        road.wanted_w[i],
+        road.pushing_mps[i],
+        road.bound_mps[i + 1],
+        trace.speed_mps[i],
+        trace.speed_mps[i + 1] if trace.speed_mps[i + 1] > 1.0 else max(trace.speed_mps[i], 1.0),
+        trace.reserve_j[i],
+        shifting_s,
+        trace.on_foot[i],
+    )
+
+
+@njit(cache=True, nogil=True, inline="always")
+def gear_at(g: int, free: bool, gears: GearTable, body: Body) -> Gear:
+    """Gear g; in a pass with no gears planned, the highest is within reach from any."""
+    widest = gears.highest if free else g
+    bound = body.high_rpm / 60.0 * gears.development_m[widest]
+    return Gear(1.0 - gears.load_loss_share[g], gears.drag_n[g], bound, widest == gears.highest)
+
+
+@njit(cache=True, nogil=True)
+def rideable_ahead(
+    i: int, low: Gear, lowest_mps: float, trace: Trace, road: Road, body: Body
+) -> bool:
+    """Whether wanted power holds the lowest speed here and a little further on."""
+    for j in range(i, min(i + body.remount_intervals, len(road.length_m))):
+        stretch = stretch_at(j, 0.0, trace, road)
+        holding = holding_power_w(stretch, lowest_mps, low, body)
+        if holding > max(road.wanted_w[j], body.power_w):
+            return False
+    return True
+
+
+@njit(cache=True, nogil=True, inline="always")
+def shift_time_s(before: int, after: int, body: Body, gears: GearTable) -> float:
+    """Time without drive for going from one gear to another, s."""
+    if before == after:
+        return 0.0
+    if gears.ring[before] != gears.ring[after]:
+        return body.front_shift_s
+    return body.rear_shift_s
+
+
+@njit(cache=True, nogil=True, inline="always")
+def write(i: int, stretch: Stretch, outcome: Outcome, gear: Gear, body: Body, trace: Trace) -> bool:
+    """Write interval i and its end node; tell whether what follows is entered differently."""
+    interval, end, power = outcome.interval, outcome.end_mps, outcome.power_w
+    on_foot = outcome.mode == WALKING
+    lasting = duration_s(interval, end)
+    effort_j, brake_j = power * lasting, 0.0
+    if on_foot or outcome.mode == COASTING:
+        work_j = needed_wheel_w(interval, end) * lasting
+        brake_j = max(-work_j, 0.0)
+        effort_j = max(work_j, 0.0) if on_foot else 0.0
+    if on_foot and not stretch.on_foot:
+        lasting += body.remount_s  # getting off and on again counts where the walk begins
+    reserve_j, effort_w = stretch.reserve_j, effort_j / lasting
+    if effort_w > body.critical_w or reserve_j < body.reserve_j:
+        left_j = reserve_after_j(reserve_j, body.reserve_j, body.critical_w, effort_w, lasting)
+        reserve_j = max(left_j, 0.0)
+    differs = (
+        not abs(trace.speed_mps[i + 1] - end) <= SETTLED * end
+        or abs(trace.reserve_j[i + 1] - reserve_j) > SETTLED * body.reserve_j
+        or trace.shift_left_s[i + 1] != outcome.shift_left_s
+        or trace.on_foot[i + 1] != on_foot
+    )
+    moved = not abs(lasting - trace.duration_s[i]) <= SETTLED * lasting
+    trace.changed[i] = moved or trace.mode[i] != outcome.mode
+    trace.speed_mps[i + 1] = end
+    trace.reserve_j[i + 1] = reserve_j
+    trace.shift_left_s[i + 1] = outcome.shift_left_s
+    trace.on_foot[i + 1] = on_foot
+    trace.duration_s[i] = lasting
+    trace.power_w[i] = power
+    trace.mode[i] = outcome.mode
+    trace.air_j[i] = interval.length_m * mean_air_n(interval, end)
+    trace.bearing_j[i] = interval.length_m * mean_bearing_n(interval, end)
+    trace.chain_j[i] = 0.0
+    if power > 0.0:
+        trace.chain_j[i] = (1.0 - gear.share) * effort_j + gear.drag_n * interval.length_m
+    trace.brake_j[i] = brake_j
+    trace.walking_j[i] = effort_j if on_foot else 0.0
+    return differs
+
+
+@njit(cache=True, nogil=True)
+def ride_pass(
+    gear: Integers, before: Integers, trace: Trace, road: Road, body: Body, gears: GearTable
+) -> None:
+    """Ride the course in the gears given, over what the pass before wrote in the trace.
+
+    `before` are the gears of that pass.  Where gear and entry are as they were then, the interval
+    stands as it is, so that repeating a ride after a few changed gears costs little.
+    """
+    free = gear[0] == NO_GEAR
+    low = gear_at(gears.lowest, False, gears, body)
+    lowest_mps = body.low_rpm / 60.0 * gears.development_m[gears.lowest]
+    lowest_mps = max(lowest_mps, body.slowest_riding_mps)
+    differs = True
+    for i in range(len(gear)):
+        last = max(i - 1, 0)
+        if not differs and gear[i] == before[i] and gear[last] == before[last]:
+            trace.changed[i] = False
+            continue
+        g, shifting = gear[i], trace.shift_left_s[i]
+        if free:
+            g = gears.nearest[min(int(trace.speed_mps[i] * LOOKUPS_PER_MPS), LOOKUPS - 1)]
+        elif not trace.on_foot[i]:
+            shifting += shift_time_s(gear[last], gear[i], body, gears)
+        stretch, taken = stretch_at(i, shifting, trace, road), gear_at(g, free, gears, body)
+        if stretch.on_foot and not rideable_ahead(i, low, lowest_mps, trace, road, body):
+            outcome = walk(stretch, body)
+        else:
+            outcome = ride_stretch(stretch, taken, low, lowest_mps, body)
+        if outcome.mode == BELOW_LOWEST_GEAR:
+            taken = low
+        differs = write(i, stretch, outcome, taken, body, trace)

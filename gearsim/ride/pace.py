@@ -1,0 +1,43 @@
+"""What the rider wants: power by grade, and the speeds that the rider dares."""
+
+from __future__ import annotations
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gearsim.course.course import Course
+from gearsim.physics.braking import cornering_speed_mps
+from gearsim.setup.conditions import Conditions
+from gearsim.setup.rider import Rider
+
+Floats = NDArray[np.float64]
+
+
+def wanted_power_w(rider: Rider, grade: Floats) -> Floats:
+    """Power wanted on each grade, W.
+
+    The rider's power on the flat, times the uphill or downhill factor from the grade of full effect
+    on, and in proportion below it.
+    """
+    effect = np.clip(grade / rider.full_effect_grade, -1.0, 1.0)
+    uphill = (rider.uphill_factor - 1.0) * np.maximum(effect, 0.0)
+    downhill = (1.0 - rider.downhill_factor) * np.minimum(effect, 0.0)
+    return np.asarray(rider.power_w * (1.0 + uphill + downhill), dtype=np.float64)
+
+
+def dared_speed_mps(rider: Rider, course: Course, conditions: Conditions) -> Floats:
+    """Speed bound at each node from descending and cornering, m/s, (n + 1).
+
+    A bend is taken at the rider's share of the side acceleration that the surface holds.  Braking
+    ahead of it is not in here: the kernel lowers the bounds for that.
+    """
+    wet = conditions.wet
+    grip = np.array([s.side_grip * (s.wet_grip_factor if wet else 1.0) for s in course.surfaces])
+    grip_g = rider.cornering * grip[course.surface_index]
+    bend = np.asarray(cornering_speed_mps(course.bend_radius_m, grip_g), dtype=np.float64)
+    dared = np.minimum(bend, rider.descending_mps)
+    nodes = np.full(course.intervals + 1, rider.descending_mps)
+    nodes[:-1] = dared
+    nodes[1:] = np.minimum(nodes[1:], dared)
+    slowest: Floats = np.maximum(nodes, rider.slowest_riding_mps)
+    return slowest

@@ -1,0 +1,1 @@
+"""Who rides, on what, with which gears, in what conditions."""

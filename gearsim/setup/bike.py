@@ -1,0 +1,47 @@
+"""What is ridden, apart from its gears."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from gearsim.physics.wheel import wheel_circumference_m
+from gearsim.setup.checked import require_between
+
+
+@dataclass(frozen=True, kw_only=True)
+class Bike:
+    """A bike: mass, wheels, drag area, and what its tyres do to rolling resistance.
+
+    `mass_kg` is the bike ready to ride with bottles and bags; a drivetrain may add its own mass.
+    `drag_area_m2` is CdA of bike and rider together.  `tyre_rolling_factor` multiplies the
+    surface's rolling coefficient: 1 for an all-round tyre.  `wheel_inertia_kgm2` is that of both
+    wheels.
+
+    Raises `PlanError` when a value is outside what a bike can be.
+    """
+
+    name: str = "bike"
+    mass_kg: float = 10.0
+    drag_area_m2: float = 0.38
+    rim_mm: float = 622.0
+    tyre_mm: float = 40.0
+    tyre_rolling_factor: float = 1.0
+    wheel_inertia_kgm2: float = 0.20
+    chainstay_mm: float = 430.0
+    bearing_factor: float = 1.0
+
+    def __post_init__(self) -> None:
+        """Refuse what no bike can be."""
+        require_between("bike.mass_kg", self.mass_kg, 3.0, 150.0)
+        require_between("bike.drag_area_m2", self.drag_area_m2, 0.05, 2.0)
+        require_between("bike.rim_mm", self.rim_mm, 200.0, 700.0)
+        require_between("bike.tyre_mm", self.tyre_mm, 10.0, 130.0)
+        require_between("bike.tyre_rolling_factor", self.tyre_rolling_factor, 0.2, 5.0)
+        require_between("bike.wheel_inertia_kgm2", self.wheel_inertia_kgm2, 0.0, 2.0)
+        require_between("bike.chainstay_mm", self.chainstay_mm, 300.0, 900.0)
+        require_between("bike.bearing_factor", self.bearing_factor, 0.0, 10.0)
+
+    @property
+    def circumference_m(self) -> float:
+        """Rolling circumference of the driven wheel, m."""
+        return float(wheel_circumference_m(self.rim_mm / 1000.0, self.tyre_mm / 1000.0))

@@ -1,0 +1,1 @@
+"""Many rides, one question."""

@@ -1,0 +1,25 @@
+import math
+
+import pytest
+
+from gearsim.physics.wheel import wheel_circumference_m, wheel_radius_m
+
+
+@pytest.mark.parametrize(
+    ("tyre_mm", "printed_mm"), [(25, 2105.0), (28, 2136.0), (32, 2155.0), (35, 2168.0)]
+)
+def test_circumference_is_within_3_parts_in_1000_of_printed_tyre_tables(tyre_mm, printed_mm):
+    # Tyre tables for 622 mm rims (bead seat diameter after ISO 5775).
+    computed_mm = wheel_circumference_m(0.622, tyre_mm / 1000.0) * 1000.0
+    assert computed_mm == pytest.approx(printed_mm, rel=3e-3)
+
+
+def test_circumference_of_a_40_622_wheel():
+    # Computed, to the printed digits.
+    assert wheel_circumference_m(0.622, 0.040) == pytest.approx(2.20540, abs=5e-6)
+
+
+def test_a_wheel_rolls_its_radius_times_two_pi():
+    radius = wheel_radius_m(0.584, 0.047)
+    assert radius == pytest.approx(0.339)
+    assert wheel_circumference_m(0.584, 0.047) == pytest.approx(2.0 * math.pi * radius)
