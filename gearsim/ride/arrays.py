@@ -17,7 +17,7 @@ from gearsim.physics.gearing import cadence_rpm
 from gearsim.physics.walking import pushing_speed_mps
 from gearsim.ride.kernel import LOOKUPS, LOOKUPS_PER_MPS, Body, GearTable, Road, bound_by_braking
 from gearsim.ride.pace import dared_speed_mps, wanted_power_w
-from gearsim.ride.shifting import TOO_MUCH, Ladder, Wishes
+from gearsim.ride.shifting import INSIDE_THE_BAND, TOO_MUCH, Ladder, Wishes
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
@@ -159,12 +159,15 @@ def _crossed(gears: Gears) -> Floats:
 
 def wishes_of(rider: Rider) -> Wishes:
     """What the rider likes, as numbers."""
+    target, (low, high) = float(rider.target_cadence_rpm), rider.band_rpm
     return Wishes(
-        target_rpm=float(rider.target_cadence_rpm),
-        low_edge_rpm=float(rider.band_rpm[0]),
-        high_edge_rpm=float(rider.band_rpm[1]),
-        low_limit_rpm=float(rider.limits_rpm[0]),
-        high_limit_rpm=float(rider.limits_rpm[1]),
+        target_rpm=target,
+        low_edge_rpm=float(low),
+        high_edge_rpm=float(high),
+        low_inside_per_rpm2=INSIDE_THE_BAND / (target - low) ** 2,
+        high_inside_per_rpm2=INSIDE_THE_BAND / (high - target) ** 2,
+        low_off_per_rpm=1.0 / (rider.limits_rpm[0] - low),
+        high_off_per_rpm=1.0 / (rider.limits_rpm[1] - high),
         rear_step_s=float(rider.rear_step_cost_s),
         rear_jump_s=float(rider.rear_jump_cost_s),
         front_s=float(rider.front_cost_s),

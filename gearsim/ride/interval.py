@@ -16,11 +16,11 @@ from numba import njit
 from gearsim.physics import forces
 
 MOST_NEWTON_STEPS = 60
-NEWTON_STEP = 1e-6  # the error left is of the order of its square
+NEWTON_STEP = 1e-5  # the error left is of the order of its square
 SLOWEST_MPS = 0.05  # keeps the solver off the pole of D/v at rest
 
-air_force_n: Any = njit(cache=True, nogil=True)(forces.air_force_n)
-bearing_force_n: Any = njit(cache=True, nogil=True)(forces.bearing_force_n)
+air_force_n: Any = njit(nogil=True)(forces.air_force_n)
+bearing_force_n: Any = njit(nogil=True)(forces.bearing_force_n)
 
 
 class Interval(NamedTuple):
@@ -37,7 +37,7 @@ class Interval(NamedTuple):
     end_weight: float  # θ
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def end_weight(interval: Interval, drive_w: float) -> float:
     """Weight θ of the interval's end in its mean force, for power D at the wheel.
 
@@ -50,19 +50,20 @@ def end_weight(interval: Interval, drive_w: float) -> float:
     if speed < SLOWEST_MPS:
         return 1.0
     air_slope = 2.0 * interval.air_factor_kgpm * abs(speed + interval.head_wind_mps)
-    slope = drive_w / speed**2 + air_slope
-    x = interval.length_m * slope / (interval.mass_kg * speed)
-    return (3.0 + x) / (6.0 + x)
+    # x is rise over run: one division for the whole weight.
+    rise = interval.length_m * (drive_w + air_slope * speed**2)
+    run = interval.mass_kg * speed**3
+    return (3.0 * run + rise) / (6.0 * run + rise)
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def resisting_n(interval: Interval, speed_mps: float) -> float:
     """Gravity, rolling, air and bearings at a speed, N; positive against the rider."""
     air_n = air_force_n(speed_mps, interval.head_wind_mps, interval.air_factor_kgpm)
     return interval.steady_n + air_n + bearing_force_n(speed_mps, interval.bearing_factor)
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def end_speed_mps(interval: Interval, drive_w: float, lost_j: float) -> float:
     """Speed at the interval's end for power D at the wheel, by Newton's method.
 
@@ -76,11 +77,12 @@ def end_speed_mps(interval: Interval, drive_w: float, lost_j: float) -> float:
     reach_m = weight * interval.length_m
     speed = interval.guess_mps
     for _ in range(MOST_NEWTON_STEPS):
-        drive_n = drive_w / speed
+        per_speed = 1.0 / speed
+        drive_n = drive_w * per_speed
         excess_j = 0.5 * mass * speed**2 - energy_j
         excess_j -= reach_m * (drive_n - resisting_n(interval, speed))
         air_slope = 2.0 * interval.air_factor_kgpm * abs(speed + interval.head_wind_mps)
-        step = excess_j / (mass * speed + reach_m * (drive_n / speed + air_slope))
+        step = excess_j / (mass * speed + reach_m * (drive_n * per_speed + air_slope))
         if step > 0.5 * speed:
             if speed < 2.0 * SLOWEST_MPS:
                 return 0.0
@@ -91,7 +93,7 @@ def end_speed_mps(interval: Interval, drive_w: float, lost_j: float) -> float:
     return np.nan
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def duration_s(interval: Interval, end_mps: float) -> float:
     """Time for the interval, s."""
     weight = interval.end_weight
@@ -100,7 +102,7 @@ def duration_s(interval: Interval, end_mps: float) -> float:
     return interval.length_m / end_mps
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def mean_resisting_n(interval: Interval, end_mps: float) -> float:
     """The weighted mean of what resists at the interval's start and end, N."""
     weight = interval.end_weight
@@ -110,7 +112,7 @@ def mean_resisting_n(interval: Interval, end_mps: float) -> float:
     return resist_n
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def needed_wheel_w(interval: Interval, end_mps: float) -> float:
     """Power at the wheel that brings the interval to an end speed, W; negative for brakes."""
     gained_j = 0.5 * interval.mass_kg * (end_mps**2 - interval.start_mps**2)
@@ -118,7 +120,7 @@ def needed_wheel_w(interval: Interval, end_mps: float) -> float:
     return work_j / duration_s(interval, end_mps)
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def mean_air_n(interval: Interval, end_mps: float) -> float:
     """The weighted mean air force, N, whose product with the length is the work against the air."""
     weight, wind, air = interval.end_weight, interval.head_wind_mps, interval.air_factor_kgpm
@@ -127,7 +129,7 @@ def mean_air_n(interval: Interval, end_mps: float) -> float:
     )
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def mean_bearing_n(interval: Interval, end_mps: float) -> float:
     """The weighted mean bearing force, N."""
     weight, factor = interval.end_weight, interval.bearing_factor

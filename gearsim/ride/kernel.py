@@ -41,7 +41,7 @@ SHARE_OF_INTERVAL_FOR_SHIFTING = 0.5
 LOOKUPS_PER_MPS = 4  # the first pass's gear table has an entry each quarter of a m/s
 LOOKUPS = 160
 
-reserve_after_j = njit(cache=True, nogil=True)(reserve.reserve_after_j)
+reserve_after_j = njit(nogil=True)(reserve.reserve_after_j)
 
 
 class Road(NamedTuple):
@@ -141,6 +141,18 @@ class Outcome(NamedTuple):
     shift_left_s: float
 
 
+class Books(NamedTuple):
+    """Time, reserve at the end and work of one interval."""
+
+    duration_s: float
+    reserve_j: float
+    air_j: float
+    bearing_j: float
+    chain_j: float
+    brake_j: float
+    walking_j: float
+
+
 def empty_trace(intervals: int, reserve_j: float) -> Trace:
     """A trace for n intervals, before the first pass: at rest, with the reserve full."""
     nodes = intervals + 1
@@ -171,7 +183,7 @@ def bound_by_braking(bound_mps: Floats, length_m: Floats, braking_mps2: float) -
         bound_mps[i] = min(bound_mps[i], reachable)
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def interval_of(stretch: Stretch, drive_w: float, drag_n: float, body: Body) -> Interval:
     """The stretch as an interval weighted for power D at the wheel."""
     length, wind, air = stretch.length_m, stretch.head_wind_mps, stretch.air_factor_kgpm
@@ -182,14 +194,14 @@ def interval_of(stretch: Stretch, drive_w: float, drag_n: float, body: Body) -> 
     return Interval(length, steady_n, wind, air, mass, bearing, start, guess, weight)
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def holding_power_w(stretch: Stretch, speed_mps: float, low: Gear, body: Body) -> float:
     """Power at the cranks that holds a speed in the lowest gear, W."""
     interval = interval_of(stretch, 0.0, low.drag_n, body)
     return resisting_n(interval, speed_mps) * speed_mps / low.share
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def wanted_now_w(stretch: Stretch, body: Body) -> float:
     """Power wanted, W: the pace's, or critical power where the reserve is empty."""
     if stretch.reserve_j > 0.0:
@@ -197,7 +209,7 @@ def wanted_now_w(stretch: Stretch, body: Body) -> float:
     return min(stretch.wanted_w, body.critical_w)
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def pedal(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
     """The stretch at wanted power, less where speed or cadence is at a bound."""
     wanted, left = wanted_now_w(stretch, body), stretch.shift_left_s
@@ -221,7 +233,7 @@ def pedal(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
     return coast(stretch, gear, body)
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def coast(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
     """The stretch without power: braking, none wanted, spun out, or in too low a gear."""
     interval = interval_of(stretch, 0.0, 0.0, body)
@@ -235,7 +247,7 @@ def coast(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
     return Outcome(mode, interval, end, 0.0, left)
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def push_harder(
     stretch: Stretch, slow: Outcome, low: Gear, lowest_mps: float, body: Body
 ) -> Outcome:
@@ -264,7 +276,7 @@ def push_harder(
     return Outcome(mode, interval, end, power, 0.0)
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def walk(stretch: Stretch, body: Body) -> Outcome:
     """The stretch on foot, its whole weight on the end: there is no speeding up to follow."""
     speed = min(stretch.pushing_mps, stretch.bound_mps)
@@ -274,7 +286,7 @@ def walk(stretch: Stretch, body: Body) -> Outcome:
     return Outcome(WALKING, interval, speed, 0.0, 0.0)
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def ride_stretch(stretch: Stretch, gear: Gear, low: Gear, lowest_mps: float, body: Body) -> Outcome:
     """The stretch in the saddle as far as legs and gears allow, else on foot."""
     outcome = pedal(stretch, gear, body)
@@ -283,7 +295,13 @@ def ride_stretch(stretch: Stretch, gear: Gear, low: Gear, lowest_mps: float, bod
     return outcome
 
 
-@njit(cache=True, nogil=True, inline="always")
+@njit(nogil=True)
+def first_guess_mps(start_mps: float, last_end_mps: float) -> float:
+    """Where the search for the end speed begins: where the pass before ended, else at the start."""
+    return last_end_mps if last_end_mps > 1.0 else max(start_mps, 1.0)
+
+
+@njit(nogil=True, inline="always")
 def stretch_at(i: int, shifting_s: float, trace: Trace, road: Road) -> Stretch:
     """Interval i as the trace has it entered, `shifting_s` still to come."""
     return Stretch(
@@ -295,14 +313,14 @@ def stretch_at(i: int, shifting_s: float, trace: Trace, road: Road) -> Stretch:
         road.pushing_mps[i],
         road.bound_mps[i + 1],
         trace.speed_mps[i],
-        trace.speed_mps[i + 1] if trace.speed_mps[i + 1] > 1.0 else max(trace.speed_mps[i], 1.0),
+        first_guess_mps(trace.speed_mps[i], trace.speed_mps[i + 1]),
         trace.reserve_j[i],
         shifting_s,
         trace.on_foot[i],
     )
 
 
-@njit(cache=True, nogil=True, inline="always")
+@njit(nogil=True, inline="always")
 def gear_at(g: int, free: bool, gears: GearTable, body: Body) -> Gear:
     """Gear g; in a pass with no gears planned, the highest is within reach from any."""
     widest = gears.highest if free else g
@@ -310,7 +328,7 @@ def gear_at(g: int, free: bool, gears: GearTable, body: Body) -> Gear:
     return Gear(1.0 - gears.load_loss_share[g], gears.drag_n[g], bound, widest == gears.highest)
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def rideable_ahead(
     i: int, low: Gear, lowest_mps: float, trace: Trace, road: Road, body: Body
 ) -> bool:
@@ -323,7 +341,7 @@ def rideable_ahead(
     return True
 
 
-@njit(cache=True, nogil=True, inline="always")
+@njit(nogil=True, inline="always")
 def shift_time_s(before: int, after: int, body: Body, gears: GearTable) -> float:
     """Time without drive for going from one gear to another, s."""
     if before == after:
@@ -333,45 +351,61 @@ def shift_time_s(before: int, after: int, body: Body, gears: GearTable) -> float
     return body.rear_shift_s
 
 
-@njit(cache=True, nogil=True, inline="always")
-def write(i: int, stretch: Stretch, outcome: Outcome, gear: Gear, body: Body, trace: Trace) -> bool:
-    """Write interval i and its end node; tell whether what follows is entered differently."""
+@njit(nogil=True)
+def books_of(stretch: Stretch, outcome: Outcome, gear: Gear, body: Body) -> Books:
+    """Time, reserve and work of the stretch."""
     interval, end, power = outcome.interval, outcome.end_mps, outcome.power_w
     on_foot = outcome.mode == WALKING
     lasting = duration_s(interval, end)
-    effort_j, brake_j = power * lasting, 0.0
-    if on_foot or outcome.mode == COASTING:
+    effort_w, chain_j, brake_j, walking_j = power, 0.0, 0.0, 0.0
+    if power > 0.0:
+        chain_j = (1.0 - gear.share) * power * lasting + gear.drag_n * interval.length_m
+    elif on_foot or outcome.mode == COASTING:
         work_j = needed_wheel_w(interval, end) * lasting
         brake_j = max(-work_j, 0.0)
-        effort_j = max(work_j, 0.0) if on_foot else 0.0
+        walking_j = max(work_j, 0.0) if on_foot else 0.0
+        effort_w = walking_j / lasting
     if on_foot and not stretch.on_foot:
         lasting += body.remount_s  # getting off and on again counts where the walk begins
-    reserve_j, effort_w = stretch.reserve_j, effort_j / lasting
+    reserve_j = stretch.reserve_j
     if effort_w > body.critical_w or reserve_j < body.reserve_j:
         left_j = reserve_after_j(reserve_j, body.reserve_j, body.critical_w, effort_w, lasting)
         reserve_j = max(left_j, 0.0)
+    air_j = interval.length_m * mean_air_n(interval, end)
+    bearing_j = interval.length_m * mean_bearing_n(interval, end)
+    return Books(lasting, reserve_j, air_j, bearing_j, chain_j, brake_j, walking_j)
+
+
+@njit(nogil=True)
+def differ(one: float, other: float, scale: float) -> bool:
+    """Whether two values differ for the passes that follow; NaN differs from all."""
+    return not abs(one - other) <= SETTLED * scale
+
+
+@njit(nogil=True, inline="always")
+def write(i: int, outcome: Outcome, books: Books, full_j: float, trace: Trace) -> bool:
+    """Write interval i and its end node; tell whether what follows is entered differently."""
+    end, left, on_foot = outcome.end_mps, outcome.shift_left_s, outcome.mode == WALKING
     differs = (
-        not abs(trace.speed_mps[i + 1] - end) <= SETTLED * end
-        or abs(trace.reserve_j[i + 1] - reserve_j) > SETTLED * body.reserve_j
-        or trace.shift_left_s[i + 1] != outcome.shift_left_s
-        or trace.on_foot[i + 1] != on_foot
+        differ(end, trace.speed_mps[i + 1], end)
+        | differ(books.reserve_j, trace.reserve_j[i + 1], full_j)
+        | (left != trace.shift_left_s[i + 1])
+        | (on_foot != trace.on_foot[i + 1])
     )
-    moved = not abs(lasting - trace.duration_s[i]) <= SETTLED * lasting
-    trace.changed[i] = moved or trace.mode[i] != outcome.mode
+    moved = differ(books.duration_s, trace.duration_s[i], books.duration_s)
+    trace.changed[i] = moved | (outcome.mode != trace.mode[i])
     trace.speed_mps[i + 1] = end
-    trace.reserve_j[i + 1] = reserve_j
-    trace.shift_left_s[i + 1] = outcome.shift_left_s
+    trace.reserve_j[i + 1] = books.reserve_j
+    trace.shift_left_s[i + 1] = left
     trace.on_foot[i + 1] = on_foot
-    trace.duration_s[i] = lasting
-    trace.power_w[i] = power
+    trace.duration_s[i] = books.duration_s
+    trace.power_w[i] = outcome.power_w
     trace.mode[i] = outcome.mode
-    trace.air_j[i] = interval.length_m * mean_air_n(interval, end)
-    trace.bearing_j[i] = interval.length_m * mean_bearing_n(interval, end)
-    trace.chain_j[i] = 0.0
-    if power > 0.0:
-        trace.chain_j[i] = (1.0 - gear.share) * effort_j + gear.drag_n * interval.length_m
-    trace.brake_j[i] = brake_j
-    trace.walking_j[i] = effort_j if on_foot else 0.0
+    trace.air_j[i] = books.air_j
+    trace.bearing_j[i] = books.bearing_j
+    trace.chain_j[i] = books.chain_j
+    trace.brake_j[i] = books.brake_j
+    trace.walking_j[i] = books.walking_j
     return differs
 
 
@@ -406,4 +440,5 @@ def ride_pass(
             outcome = ride_stretch(stretch, taken, low, lowest_mps, body)
         if outcome.mode == BELOW_LOWEST_GEAR:
             taken = low
-        differs = write(i, stretch, outcome, taken, body, trace)
+        books = books_of(stretch, outcome, taken, body)
+        differs = write(i, outcome, books, body.reserve_j, trace)

@@ -34,8 +34,10 @@ class Wishes(NamedTuple):
     target_rpm: float
     low_edge_rpm: float
     high_edge_rpm: float
-    low_limit_rpm: float
-    high_limit_rpm: float
+    low_inside_per_rpm2: float  # penalty in the band, on the low side of the target
+    high_inside_per_rpm2: float
+    low_off_per_rpm: float  # share of the way from the band's edge to the limit; negative
+    high_off_per_rpm: float
     rear_step_s: float
     rear_jump_s: float
     front_s: float
@@ -69,59 +71,68 @@ def empty_path(intervals: int, ladder: Ladder) -> Path:
     return Path(np.full(shape, TOO_MUCH), np.zeros(shape, dtype=np.uint8))
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def cadence_penalty(cadence_rpm: float, wishes: Wishes) -> float:
     """Penalty of a second at a cadence.
 
     Small inside the band; from its edge rising linearly to 1 at the limit; steeply beyond.
     """
-    high = cadence_rpm >= wishes.target_rpm
-    edge = wishes.high_edge_rpm if high else wishes.low_edge_rpm
-    limit = wishes.high_limit_rpm if high else wishes.low_limit_rpm
-    inside = (cadence_rpm - wishes.target_rpm) / (edge - wishes.target_rpm)
-    off = max((cadence_rpm - edge) / (limit - edge), 0.0)
-    near = INSIDE_THE_BAND * min(inside * inside, 1.0)
-    return near + off * (1.0 - INSIDE_THE_BAND) + BEYOND_LIMIT * max(off - 1.0, 0.0)
+    from_target = cadence_rpm - wishes.target_rpm
+    high = from_target >= 0.0
+    from_edge = cadence_rpm - (wishes.high_edge_rpm if high else wishes.low_edge_rpm)
+    off = max(from_edge * (wishes.high_off_per_rpm if high else wishes.low_off_per_rpm), 0.0)
+    curve = wishes.high_inside_per_rpm2 if high else wishes.low_inside_per_rpm2
+    inside = min(curve * from_target * from_target, INSIDE_THE_BAND)
+    return inside + off * (1.0 - INSIDE_THE_BAND) + BEYOND_LIMIT * max(off - 1.0, 0.0)
 
 
-@njit(cache=True, nogil=True, inline="always")
+@njit(nogil=True)
+def own_cost_s(
+    mode: int, duration_s: float, cadence_rpm: float, upkeep: float, lowest: bool, wishes: Wishes
+) -> float:
+    """Cost of an interval in a gear, shifts aside, in seconds at the limit of cadence."""
+    if mode in (WALKING, COASTING):
+        return 0.0
+    if mode == BELOW_LOWEST_GEAR:
+        return 0.0 if lowest else WRONG_GEAR * duration_s
+    return duration_s * (cadence_penalty(cadence_rpm, wishes) + upkeep)
+
+
+@njit(nogil=True, inline="always")
 def price(i: int, road: Road, trace: Trace, ladder: Ladder, wishes: Wishes, own_s: Floats) -> None:
     """Write into `own_s` what interval i costs in each slot, shifts aside."""
-    lasting, mode = trace.duration_s[i], trace.mode[i]
+    mode, lasting = trace.mode[i], trace.duration_s[i]
     speed = road.length_m[i] / lasting
-    if mode in (WALKING, COASTING):
-        for g in range(len(own_s)):
-            own_s[g] = ladder.empty[g]
-    elif mode == BELOW_LOWEST_GEAR:
-        for g in range(len(own_s)):
-            own_s[g] = ladder.empty[g] + WRONG_GEAR * lasting
-        own_s[ladder.lowest] = 0.0
-    else:
-        for g in range(len(own_s)):
-            penalty = cadence_penalty(speed * ladder.rpm_per_mps[g], wishes) + ladder.upkeep[g]
-            own_s[g] = lasting * penalty + ladder.empty[g]
+    for g in range(len(own_s)):
+        cadence, lowest = speed * ladder.rpm_per_mps[g], g == ladder.lowest
+        own = own_cost_s(mode, lasting, cadence, ladder.upkeep[g], lowest, wishes)
+        own_s[g] = own + ladder.empty[g]
 
 
-@njit(cache=True, nogil=True, inline="always")
-def ring_leasts(row: Floats, ladder: Ladder, least: Floats) -> float:
-    """Write each ring's least cost; give the least of all."""
+@njit(nogil=True, inline="always")
+def take_up(i: int, path: Path, ladder: Ladder, row: Floats, least: Floats) -> None:
+    """Take up the path behind interval i: its last row, and the least of each ring in it."""
+    for r in range(len(least)):
+        least[r] = TOO_MUCH if i > 0 else 0.0
+        for g in range(ladder.ring_start[r], ladder.ring_start[r + 1] - 1):
+            row[g] = path.cost_s[i - 1, g] if i > 0 else 0.0
+            least[r] = min(least[r], row[g])
+
+
+@njit(nogil=True, inline="always")
+def enter_rings(wishes: Wishes, least: Floats, enter_s: Floats, origin: Bytes) -> float:
+    """Write what it costs to jump into each ring, and from where; give the least cost of all."""
     overall = TOO_MUCH
     for r in range(len(least)):
-        least[r] = TOO_MUCH
-        for g in range(ladder.ring_start[r], ladder.ring_start[r + 1] - 1):
-            least[r] = min(least[r], row[g])
         overall = min(overall, least[r])
+        elsewhere = TOO_MUCH
+        for other in range(len(least)):
+            if other != r:
+                elsewhere = min(elsewhere, least[other])
+        jump, change = least[r] + wishes.rear_jump_s, elsewhere + wishes.front_s
+        enter_s[r] = min(jump, change)
+        origin[r] = JUMPED if jump <= change else CHANGED_RING
     return overall
-
-
-@njit(cache=True, nogil=True, inline="always")
-def least_elsewhere(r: int, least: Floats) -> float:
-    """The least cost on any other ring than r."""
-    elsewhere = TOO_MUCH
-    for other in range(len(least)):
-        if other != r:
-            elsewhere = min(elsewhere, least[other])
-    return elsewhere
 
 
 @njit(cache=True, nogil=True, fastmath={"nnan", "nsz"})
@@ -133,38 +144,37 @@ def least_cost_rows(path: Path, road: Road, trace: Trace, ladder: Ladder, wishes
     rows that the last planning left, and that nothing before them has changed, then stand.
     """
     intervals, slots = path.cost_s.shape
-    own_s, row, least = np.empty(slots), ladder.empty.copy(), np.empty(len(ladder.ring_start) - 1)
+    rings = len(ladder.ring_start) - 1
+    own_s, step_s, row = np.empty(slots), np.empty(slots), ladder.empty.copy()
+    least, enter_s, entered = np.empty(rings), np.empty(rings), np.empty(rings, dtype=np.uint8)
     differs, stood = True, True
     for i in range(intervals):
         if not (differs or trace.changed[i]):
             stood = True
             continue
-        if stood and i > 0:
-            for g in range(slots):
-                row[g] = path.cost_s[i - 1, g]
-        stood = False
+        if stood:
+            take_up(i, path, ladder, row, least)
+            stood = False
         price(i, road, trace, ladder, wishes, own_s)
-        base = ring_leasts(row, ladder, least)
+        base = enter_rings(wishes, least, enter_s, entered)
+        for g in range(1, slots - 1):
+            step_s[g] = min(row[g - 1], row[g + 1]) + wishes.rear_step_s
         moved = 0
-        for r in range(len(least)):
-            jump, front = least[r] + wishes.rear_jump_s, least_elsewhere(r, least) + wishes.front_s
+        for r in range(rings):
+            enter, by, ring_least = enter_s[r], entered[r], TOO_MUCH
             for g in range(ladder.ring_start[r], ladder.ring_start[r + 1] - 1):
-                step = min(row[g - 1], row[g + 1]) + wishes.rear_step_s
-                shift = min(step, min(jump, front))
-                cost = own_s[g] + min(row[g], shift) - base
-                origin = JUMPED if jump <= front else CHANGED_RING
-                origin = origin if shift < step else STEPPED
+                shift = min(step_s[g], enter)
+                origin = STEPPED if step_s[g] <= enter else by
                 path.origin[i, g] = origin if shift < row[g] else STAYED
+                cost = own_s[g] + min(row[g], shift) - base
                 moved |= abs(cost - path.cost_s[i, g]) > SETTLED_COST_S
-                path.cost_s[i, g] = cost
-            row[ladder.ring_start[r + 1] - 1] = TOO_MUCH
-        for r in range(len(least)):
-            for g in range(ladder.ring_start[r], ladder.ring_start[r + 1] - 1):
-                row[g] = path.cost_s[i, g]
+                path.cost_s[i, g] = row[g] = cost
+                ring_least = min(ring_least, cost)
+            least[r] = ring_least
         differs = moved != 0
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def slot_before(slot: int, origin: int, row: Floats, ladder: Ladder) -> int:
     """The slot from which the path came into this one, by the costs of the interval before."""
     if origin == STAYED:
@@ -195,32 +205,33 @@ def trace_back(path: Path, ladder: Ladder, gear: Integers) -> None:
             best = slot_before(best, path.origin[i, best], path.cost_s[i - 1], ladder)
 
 
-@njit(cache=True, nogil=True)
-def shift_cost_s(before: int, after: int, ladder: Ladder, wishes: Wishes) -> float:
+@njit(nogil=True)
+def shift_cost_s(before: int, after: int, ring_start: Integers, wishes: Wishes) -> float:
     """Cost of going from one slot to another, in seconds at the limit of cadence."""
     if before == after:
         return 0.0
-    for r in range(1, len(ladder.ring_start) - 1):
-        if (before < ladder.ring_start[r]) != (after < ladder.ring_start[r]):
+    for r in range(1, len(ring_start) - 1):
+        if (before < ring_start[r]) != (after < ring_start[r]):
             return wishes.front_s
     step = wishes.rear_step_s if abs(before - after) == 1 else wishes.rear_jump_s
     return min(step, wishes.rear_jump_s)
 
 
-@njit(cache=True, nogil=True)
+@njit(nogil=True)
 def cost_of_s(
     gear: Integers, first: int, end: int, road: Road, trace: Trace, ladder: Ladder, wishes: Wishes
 ) -> float:
     """Cost of the gears on intervals first up to end, with the shifts into and out of them."""
-    own_s = np.empty(len(ladder.empty))
     total = 0.0
     for i in range(first, min(end + 1, len(gear))):
         slot = ladder.slot[gear[i]]
         if i > 0:
-            total += shift_cost_s(ladder.slot[gear[i - 1]], slot, ladder, wishes)
+            total += shift_cost_s(ladder.slot[gear[i - 1]], slot, ladder.ring_start, wishes)
         if i < end:
-            price(i, road, trace, ladder, wishes, own_s)
-            total += own_s[slot]
+            lasting, lowest = trace.duration_s[i], slot == ladder.lowest
+            cadence = road.length_m[i] / lasting * ladder.rpm_per_mps[slot]
+            upkeep = ladder.upkeep[slot]
+            total += own_cost_s(trace.mode[i], lasting, cadence, upkeep, lowest, wishes)
     return total
 
 

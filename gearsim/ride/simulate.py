@@ -16,6 +16,7 @@ from gearsim.ride.arrays import (
     total_mass_kg,
     wishes_of,
 )
+from gearsim.ride.compiled import drop_stale_code
 from gearsim.ride.ride import Energy, Ride
 from gearsim.ride.states import CAUSES, STATES, Cause, State
 from gearsim.setup.bike import Bike
@@ -31,6 +32,8 @@ Codes = NDArray[np.int64]
 MOST_PASSES = 20
 FIRST_WORTH_S = 0.1
 """Gain, in seconds at the limit of cadence, for which a shift plan is first changed again."""
+
+drop_stale_code()  # before the first call loads any
 
 _STATE_OF_MODE = {
     kernel.BELOW_LOWEST_GEAR: State.BELOW_LOWEST_GEAR,

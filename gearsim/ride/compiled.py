@@ -1,0 +1,47 @@
+"""Whether the compiled loops are on disk already, and fresh."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import gearsim.physics
+import gearsim.ride
+
+ENTRY_POINTS = (
+    "kernel.bound_by_braking",
+    "kernel.ride_pass",
+    "shifting.least_cost_rows",
+    "shifting.trace_back",
+    "shifting.take_gains",
+)
+"""The compiled functions that Python calls; the others are compiled into them."""
+
+
+def drop_stale_code() -> None:
+    """Delete compiled loops that are older than any source they were made from.
+
+    The compiler's own check looks at the file of each function alone, not at the files of the
+    functions that it calls.
+    """
+    newest = max(source.stat().st_mtime for source in _sources())
+    for index in _indexes():
+        if index.stat().st_mtime < newest:
+            index.unlink(missing_ok=True)
+
+
+def kernel_ready() -> bool:
+    """Whether every compiled loop is on disk: if not, the next ride waits for the compiler."""
+    found = {index.name.rsplit("-", 1)[0] for index in _indexes()}
+    return set(ENTRY_POINTS) <= found
+
+
+def _sources() -> list[Path]:
+    folders = [Path(path) for path in (*gearsim.ride.__path__, *gearsim.physics.__path__)]
+    return [source for folder in folders for source in folder.glob("*.py")]
+
+
+def _indexes() -> list[Path]:
+    # Where the package's folder cannot be written, the compiler keeps its files in the user's own.
+    from gearsim.ride import kernel
+
+    return list(Path(kernel.ride_pass.stats.cache_path).glob("*.nbi"))

@@ -1,0 +1,122 @@
+"""Why the gears do not suit at a place: the gear that was in use there and what it could not do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from gearsim.physics.forces import air_force_n, bearing_force_n
+from gearsim.physics.gearing import cadence_rpm
+from gearsim.ride.arrays import road_of
+from gearsim.ride.kernel import Road
+from gearsim.ride.ride import Ride
+from gearsim.ride.score import WorstPlace
+from gearsim.ride.states import STATES, Cause, State
+from gearsim.setup.gears import Gears
+
+Floats = NDArray[np.float64]
+
+FASTEST_MPS = 100.0  # the upper end of the search for a steady speed
+HALVINGS = 50  # leave 1e-13 m/s of it
+
+
+@dataclass(frozen=True, kw_only=True)
+class Why:
+    """What the gear in use could not do at a place.
+
+    `gear` is the lowest below it and on foot, the highest when spun out, else the one used
+    longest, at `gear_rpm` on average (0 on foot).  `steady_rpm` is the cadence at which the wanted
+    power, `wanted_power_w`, would hold its own in that gear where the road resists most, at
+    `hardest_grade`.  `next_gear` is the neighbour that would bring the legs nearer the target,
+    `next_rpm` the cadence in it at the same speed; None and 0 where there is none.
+    """
+
+    gear: int
+    gear_rpm: float
+    wanted_power_w: float
+    pushed_power_w: float
+    steady_rpm: float
+    hardest_grade: float
+    next_gear: int | None
+    next_rpm: float
+
+
+def why(ride: Ride, places: Sequence[WorstPlace]) -> tuple[Why, ...]:
+    """Why each of the ride's places is among its worst."""
+    road = road_of(ride.course, ride.rider, ride.bike, ride.drivetrain, ride.conditions)
+    return tuple(_why(ride, place, road) for place in places)
+
+
+def _why(ride: Ride, place: WorstPlace, road: Road) -> Why:
+    gears = ride.gears
+    inside = _inside(ride, place)
+    gear = _gear_in_question(ride, place, inside)
+    in_gear = inside[ride.gear[inside] == gear]
+    rpm = _mean(ride.cadence_rpm, in_gear, ride.duration_s)
+    steady = cadence_rpm(_steady_speed_mps(ride, road, inside, gear), gears.development_m[gear])
+    hardest = int(np.argmin(steady))
+    neighbour = _next_gear(gears, gear, lower=place.state == State.UNDER_BAND)
+    if place.cause != Cause.BETWEEN_GEARS:
+        neighbour = None
+    ratio = 0.0 if neighbour is None else gears.ratio[gear] / gears.ratio[neighbour]
+    return Why(
+        gear=gear,
+        gear_rpm=rpm,
+        wanted_power_w=float(ride.wanted_power_w[inside[hardest]]),
+        pushed_power_w=_mean(ride.power_w, inside, ride.duration_s),
+        steady_rpm=float(np.asarray(steady)[hardest]),
+        hardest_grade=float(ride.course.grade[inside[hardest]]),
+        next_gear=neighbour,
+        next_rpm=float(rpm * ratio),
+    )
+
+
+def _inside(ride: Ride, place: WorstPlace) -> NDArray[np.int64]:
+    """The intervals of the place that are in its state."""
+    first = round(place.start_m / ride.course.step_m)
+    end = first + round(place.length_m / ride.course.step_m)
+    return first + np.flatnonzero(ride.state[first:end] == STATES.index(place.state))
+
+
+def _gear_in_question(ride: Ride, place: WorstPlace, inside: NDArray[np.int64]) -> int:
+    if place.state in (State.BELOW_LOWEST_GEAR, State.WALKING):
+        return ride.gears.lowest
+    if place.state == State.SPUN_OUT:
+        return ride.gears.highest
+    return int(np.argmax(np.bincount(ride.gear[inside], weights=ride.duration_s[inside])))
+
+
+def _mean(values: Floats, inside: NDArray[np.int64], duration_s: Floats) -> float:
+    """Mean over time; 0 over no intervals."""
+    time = duration_s[inside]
+    return float((values[inside] * time).sum() / time.sum()) if len(inside) else 0.0
+
+
+def _steady_speed_mps(ride: Ride, road: Road, inside: NDArray[np.int64], gear: int) -> Floats:
+    """Speed at which the wanted power overcomes all that resists, m/s, by halving a bracket.
+
+    Solves (resistance + air(v) + bearings(v) + chain drag)·v = (1 - loss)·P on each interval.
+    """
+    drive_w = (1.0 - ride.gears.load_loss_share[gear]) * ride.wanted_power_w[inside]
+    steady_n = road.resistance_n[inside] + ride.gears.drag_n[gear]
+    low, high = np.zeros(len(inside)), np.full(len(inside), FASTEST_MPS)
+    for _ in range(HALVINGS):
+        speed = 0.5 * (low + high)
+        air_n = air_force_n(speed, road.head_wind_mps[inside], road.air_factor_kgpm[inside])
+        bearing_n = bearing_force_n(speed, ride.bike.bearing_factor)
+        held = (steady_n + air_n + bearing_n) * speed < drive_w
+        low, high = np.where(held, speed, low), np.where(held, high, speed)
+    return low
+
+
+def _next_gear(gears: Gears, gear: int, *, lower: bool) -> int | None:
+    """The neighbour on the same ring, else the nearest ratio on another; None at the range's end."""
+    beyond = gears.ratio < gears.ratio[gear] if lower else gears.ratio > gears.ratio[gear]
+    same_ring = beyond & (gears.ring == gears.ring[gear])
+    choice = np.flatnonzero(same_ring if same_ring.any() else beyond)
+    if len(choice) == 0:
+        return None
+    return int(choice[np.argmin(np.abs(gears.ratio[choice] - gears.ratio[gear]))])
