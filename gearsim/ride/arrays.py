@@ -84,7 +84,8 @@ def _density_kgm3(course: Course, conditions: Conditions) -> Floats:
         pressure_pa=conditions.pressure_pa,
         reference_height_m=conditions.reference_height_m,
     )
-    return np.interp(height, knots, np.asarray(density)).astype(np.float64)
+    by_height: Floats = np.interp(height, knots, np.asarray(density))
+    return by_height
 
 
 def body_of(course: Course, rider: Rider, bike: Bike, drivetrain: Drivetrain) -> Body:

@@ -9,6 +9,7 @@ import gearsim.ride
 
 ENTRY_POINTS = (
     "kernel.bound_by_braking",
+    "kernel.close_books",
     "kernel.ride_pass",
     "shifting.least_cost_rows",
     "shifting.trace_back",
@@ -41,7 +42,9 @@ def _sources() -> list[Path]:
 
 
 def _indexes() -> list[Path]:
-    # Where the package's folder cannot be written, the compiler keeps its files in the user's own.
     from gearsim.ride import kernel
 
-    return list(Path(kernel.ride_pass.stats.cache_path).glob("*.nbi"))
+    # Where the package's folder cannot be written, the compiler keeps its files in the user's own;
+    # where compiling is switched off (NUMBA_DISABLE_JIT), there are none.
+    stats = getattr(kernel.ride_pass, "stats", None)
+    return [] if stats is None else list(Path(stats.cache_path).glob("*.nbi"))

@@ -4,6 +4,9 @@
 
 D is the power that reaches the wheel.  The same weights θ give the time, Δs·[(1-θ)/v₀ + θ/v₁], so
 that D × time is the work that the equation has in it and every ride closes its books.
+
+All loops are compiled so that other threads run on (nogil), and x/0 is inf or NaN (error_model),
+which `simulate` finds.
 """
 
 from __future__ import annotations
@@ -19,8 +22,8 @@ MOST_NEWTON_STEPS = 60
 NEWTON_STEP = 1e-5  # the error left is of the order of its square
 SLOWEST_MPS = 0.05  # keeps the solver off the pole of D/v at rest
 
-air_force_n: Any = njit(nogil=True)(forces.air_force_n)
-bearing_force_n: Any = njit(nogil=True)(forces.bearing_force_n)
+air_force_n: Any = njit(nogil=True, error_model="numpy")(forces.air_force_n)
+bearing_force_n: Any = njit(nogil=True, error_model="numpy")(forces.bearing_force_n)
 
 
 class Interval(NamedTuple):
@@ -37,7 +40,7 @@ class Interval(NamedTuple):
     end_weight: float  # θ
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy", inline="always")
 def end_weight(interval: Interval, drive_w: float) -> float:
     """Weight θ of the interval's end in its mean force, for power D at the wheel.
 
@@ -56,14 +59,15 @@ def end_weight(interval: Interval, drive_w: float) -> float:
     return (3.0 * run + rise) / (6.0 * run + rise)
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy", inline="always")
 def resisting_n(interval: Interval, speed_mps: float) -> float:
     """Gravity, rolling, air and bearings at a speed, N; positive against the rider."""
-    air_n = air_force_n(speed_mps, interval.head_wind_mps, interval.air_factor_kgpm)
-    return interval.steady_n + air_n + bearing_force_n(speed_mps, interval.bearing_factor)
+    air_n: float = air_force_n(speed_mps, interval.head_wind_mps, interval.air_factor_kgpm)
+    bearing_n: float = bearing_force_n(speed_mps, interval.bearing_factor)
+    return interval.steady_n + air_n + bearing_n
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy", inline="always")
 def end_speed_mps(interval: Interval, drive_w: float, lost_j: float) -> float:
     """Speed at the interval's end for power D at the wheel, by Newton's method.
 
@@ -93,7 +97,7 @@ def end_speed_mps(interval: Interval, drive_w: float, lost_j: float) -> float:
     return np.nan
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy", inline="always")
 def duration_s(interval: Interval, end_mps: float) -> float:
     """Time for the interval, s."""
     weight = interval.end_weight
@@ -102,7 +106,7 @@ def duration_s(interval: Interval, end_mps: float) -> float:
     return interval.length_m / end_mps
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy", inline="always")
 def mean_resisting_n(interval: Interval, end_mps: float) -> float:
     """The weighted mean of what resists at the interval's start and end, N."""
     weight = interval.end_weight
@@ -112,7 +116,7 @@ def mean_resisting_n(interval: Interval, end_mps: float) -> float:
     return resist_n
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy", inline="always")
 def needed_wheel_w(interval: Interval, end_mps: float) -> float:
     """Power at the wheel that brings the interval to an end speed, W; negative for brakes."""
     gained_j = 0.5 * interval.mass_kg * (end_mps**2 - interval.start_mps**2)
@@ -120,19 +124,19 @@ def needed_wheel_w(interval: Interval, end_mps: float) -> float:
     return work_j / duration_s(interval, end_mps)
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy", inline="always")
 def mean_air_n(interval: Interval, end_mps: float) -> float:
     """The weighted mean air force, N, whose product with the length is the work against the air."""
     weight, wind, air = interval.end_weight, interval.head_wind_mps, interval.air_factor_kgpm
-    return weight * air_force_n(end_mps, wind, air) + (1.0 - weight) * air_force_n(
-        interval.start_mps, wind, air
-    )
+    at_start_n: float = air_force_n(interval.start_mps, wind, air)
+    at_end_n: float = air_force_n(end_mps, wind, air)
+    return (1.0 - weight) * at_start_n + weight * at_end_n
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy", inline="always")
 def mean_bearing_n(interval: Interval, end_mps: float) -> float:
     """The weighted mean bearing force, N."""
     weight, factor = interval.end_weight, interval.bearing_factor
-    return weight * bearing_force_n(end_mps, factor) + (1.0 - weight) * bearing_force_n(
-        interval.start_mps, factor
-    )
+    at_start_n: float = bearing_force_n(interval.start_mps, factor)
+    at_end_n: float = bearing_force_n(end_mps, factor)
+    return (1.0 - weight) * at_start_n + weight * at_end_n

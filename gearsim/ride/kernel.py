@@ -41,7 +41,7 @@ SHARE_OF_INTERVAL_FOR_SHIFTING = 0.5
 LOOKUPS_PER_MPS = 4  # the first pass's gear table has an entry each quarter of a m/s
 LOOKUPS = 160
 
-reserve_after_j = njit(nogil=True)(reserve.reserve_after_j)
+reserve_after_j = njit(nogil=True, error_model="numpy")(reserve.reserve_after_j)
 
 
 class Road(NamedTuple):
@@ -96,13 +96,8 @@ class Trace(NamedTuple):
     on_foot: Flags  # nodes
     duration_s: Floats
     power_w: Floats
+    end_weight: Floats
     mode: Bytes
-    air_j: Floats
-    bearing_j: Floats
-    chain_j: Floats
-    brake_j: Floats
-    walking_j: Floats
-    changed: Flags  # the interval is not as the pass before left it
 
 
 class Stretch(NamedTuple):
@@ -142,14 +137,12 @@ class Outcome(NamedTuple):
 
 
 class Books(NamedTuple):
-    """Time, reserve at the end and work of one interval."""
+    """Work over a whole ride, J."""
 
-    duration_s: float
-    reserve_j: float
     air_j: float
-    bearing_j: float
+    bearings_j: float
     chain_j: float
-    brake_j: float
+    brakes_j: float
     walking_j: float
 
 
@@ -163,19 +156,14 @@ def empty_trace(intervals: int, reserve_j: float) -> Trace:
         on_foot=np.zeros(nodes, dtype=np.bool_),
         duration_s=np.zeros(intervals),
         power_w=np.zeros(intervals),
+        end_weight=np.zeros(intervals),
         mode=np.zeros(intervals, dtype=np.uint8),
-        air_j=np.zeros(intervals),
-        bearing_j=np.zeros(intervals),
-        chain_j=np.zeros(intervals),
-        brake_j=np.zeros(intervals),
-        walking_j=np.zeros(intervals),
-        changed=np.ones(intervals, dtype=np.bool_),
     )
     trace.reserve_j[0] = reserve_j
     return trace
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def bound_by_braking(bound_mps: Floats, length_m: Floats, braking_mps2: float) -> None:
     """Lower each node's speed bound, in place, so that the next can be reached by braking."""
     for i in range(len(length_m) - 1, -1, -1):
@@ -183,25 +171,40 @@ def bound_by_braking(bound_mps: Floats, length_m: Floats, braking_mps2: float) -
         bound_mps[i] = min(bound_mps[i], reachable)
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy", inline="always")
 def interval_of(stretch: Stretch, drive_w: float, drag_n: float, body: Body) -> Interval:
     """The stretch as an interval weighted for power D at the wheel."""
-    length, wind, air = stretch.length_m, stretch.head_wind_mps, stretch.air_factor_kgpm
-    steady_n, start, guess = stretch.resistance_n + drag_n, stretch.start_mps, stretch.guess_mps
-    mass, bearing = body.mass_kg, body.bearing_factor
-    plain = Interval(length, steady_n, wind, air, mass, bearing, start, guess, 1.0)
-    weight = end_weight(plain, drive_w)
+    plain = Interval(
+        stretch.length_m,
+        stretch.resistance_n + drag_n,
+        stretch.head_wind_mps,
+        stretch.air_factor_kgpm,
+        body.mass_kg,
+        body.bearing_factor,
+        stretch.start_mps,
+        stretch.guess_mps,
+        1.0,
+    )
+    return with_weight(plain, end_weight(plain, drive_w))
+
+
+@njit(nogil=True, error_model="numpy", inline="always")
+def with_weight(given: Interval, weight: float) -> Interval:
+    """The interval with another weight of its end."""
+    length, steady_n, wind = given.length_m, given.steady_n, given.head_wind_mps
+    air, mass, bearing = given.air_factor_kgpm, given.mass_kg, given.bearing_factor
+    start, guess = given.start_mps, given.guess_mps
     return Interval(length, steady_n, wind, air, mass, bearing, start, guess, weight)
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy")
 def holding_power_w(stretch: Stretch, speed_mps: float, low: Gear, body: Body) -> float:
     """Power at the cranks that holds a speed in the lowest gear, W."""
     interval = interval_of(stretch, 0.0, low.drag_n, body)
     return resisting_n(interval, speed_mps) * speed_mps / low.share
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy", inline="always")
 def wanted_now_w(stretch: Stretch, body: Body) -> float:
     """Power wanted, W: the pace's, or critical power where the reserve is empty."""
     if stretch.reserve_j > 0.0:
@@ -209,10 +212,12 @@ def wanted_now_w(stretch: Stretch, body: Body) -> float:
     return min(stretch.wanted_w, body.critical_w)
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy")
 def pedal(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
     """The stretch at wanted power, less where speed or cadence is at a bound."""
     wanted, left = wanted_now_w(stretch, body), stretch.shift_left_s
+    if wanted <= 0.0:
+        return coast(stretch, gear, body)
     drive = wanted * gear.share
     interval = interval_of(stretch, drive, gear.drag_n, body)
     shifting = 0.0
@@ -233,7 +238,7 @@ def pedal(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
     return coast(stretch, gear, body)
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy")
 def coast(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
     """The stretch without power: braking, none wanted, spun out, or in too low a gear."""
     interval = interval_of(stretch, 0.0, 0.0, body)
@@ -247,7 +252,7 @@ def coast(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
     return Outcome(mode, interval, end, 0.0, left)
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy")
 def push_harder(
     stretch: Stretch, slow: Outcome, low: Gear, lowest_mps: float, body: Body
 ) -> Outcome:
@@ -276,17 +281,15 @@ def push_harder(
     return Outcome(mode, interval, end, power, 0.0)
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy")
 def walk(stretch: Stretch, body: Body) -> Outcome:
     """The stretch on foot, its whole weight on the end: there is no speeding up to follow."""
     speed = min(stretch.pushing_mps, stretch.bound_mps)
-    length, wind, air = stretch.length_m, stretch.head_wind_mps, stretch.air_factor_kgpm
-    mass, bearing, start = body.mass_kg, body.bearing_factor, stretch.start_mps
-    interval = Interval(length, stretch.resistance_n, wind, air, mass, bearing, start, speed, 1.0)
+    interval = with_weight(interval_of(stretch, 0.0, 0.0, body), 1.0)
     return Outcome(WALKING, interval, speed, 0.0, 0.0)
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy", inline="always")
 def ride_stretch(stretch: Stretch, gear: Gear, low: Gear, lowest_mps: float, body: Body) -> Outcome:
     """The stretch in the saddle as far as legs and gears allow, else on foot."""
     outcome = pedal(stretch, gear, body)
@@ -295,13 +298,13 @@ def ride_stretch(stretch: Stretch, gear: Gear, low: Gear, lowest_mps: float, bod
     return outcome
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy", inline="always")
 def first_guess_mps(start_mps: float, last_end_mps: float) -> float:
     """Where the search for the end speed begins: where the pass before ended, else at the start."""
     return last_end_mps if last_end_mps > 1.0 else max(start_mps, 1.0)
 
 
-@njit(nogil=True, inline="always")
+@njit(nogil=True, error_model="numpy", inline="always")
 def stretch_at(i: int, shifting_s: float, trace: Trace, road: Road) -> Stretch:
     """Interval i as the trace has it entered, `shifting_s` still to come."""
     return Stretch(
@@ -320,7 +323,7 @@ def stretch_at(i: int, shifting_s: float, trace: Trace, road: Road) -> Stretch:
     )
 
 
-@njit(nogil=True, inline="always")
+@njit(nogil=True, error_model="numpy", inline="always")
 def gear_at(g: int, free: bool, gears: GearTable, body: Body) -> Gear:
     """Gear g; in a pass with no gears planned, the highest is within reach from any."""
     widest = gears.highest if free else g
@@ -328,7 +331,7 @@ def gear_at(g: int, free: bool, gears: GearTable, body: Body) -> Gear:
     return Gear(1.0 - gears.load_loss_share[g], gears.drag_n[g], bound, widest == gears.highest)
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy")
 def rideable_ahead(
     i: int, low: Gear, lowest_mps: float, trace: Trace, road: Road, body: Body
 ) -> bool:
@@ -341,7 +344,7 @@ def rideable_ahead(
     return True
 
 
-@njit(nogil=True, inline="always")
+@njit(nogil=True, error_model="numpy", inline="always")
 def shift_time_s(before: int, after: int, body: Body, gears: GearTable) -> float:
     """Time without drive for going from one gear to another, s."""
     if before == after:
@@ -351,65 +354,57 @@ def shift_time_s(before: int, after: int, body: Body, gears: GearTable) -> float
     return body.rear_shift_s
 
 
-@njit(nogil=True)
-def books_of(stretch: Stretch, outcome: Outcome, gear: Gear, body: Body) -> Books:
-    """Time, reserve and work of the stretch."""
-    interval, end, power = outcome.interval, outcome.end_mps, outcome.power_w
-    on_foot = outcome.mode == WALKING
-    lasting = duration_s(interval, end)
-    effort_w, chain_j, brake_j, walking_j = power, 0.0, 0.0, 0.0
-    if power > 0.0:
-        chain_j = (1.0 - gear.share) * power * lasting + gear.drag_n * interval.length_m
-    elif on_foot or outcome.mode == COASTING:
-        work_j = needed_wheel_w(interval, end) * lasting
-        brake_j = max(-work_j, 0.0)
-        walking_j = max(work_j, 0.0) if on_foot else 0.0
-        effort_w = walking_j / lasting
-    if on_foot and not stretch.on_foot:
-        lasting += body.remount_s  # getting off and on again counts where the walk begins
-    reserve_j = stretch.reserve_j
-    if effort_w > body.critical_w or reserve_j < body.reserve_j:
-        left_j = reserve_after_j(reserve_j, body.reserve_j, body.critical_w, effort_w, lasting)
-        reserve_j = max(left_j, 0.0)
-    air_j = interval.length_m * mean_air_n(interval, end)
-    bearing_j = interval.length_m * mean_bearing_n(interval, end)
-    return Books(lasting, reserve_j, air_j, bearing_j, chain_j, brake_j, walking_j)
+@njit(nogil=True, error_model="numpy", inline="always")
+def lasting_s(stretch: Stretch, outcome: Outcome, body: Body) -> float:
+    """Time for the stretch; getting off and on again counts where a walk begins."""
+    riding_s = duration_s(outcome.interval, outcome.end_mps)
+    if outcome.mode == WALKING and not stretch.on_foot:
+        return riding_s + body.remount_s
+    return riding_s
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy", inline="always")
+def reserve_left_j(stretch: Stretch, outcome: Outcome, lasting_s: float, body: Body) -> float:
+    """Reserve at the end of the stretch, J."""
+    effort_w, now_j = outcome.power_w, stretch.reserve_j
+    if effort_w <= body.critical_w and now_j >= body.reserve_j and outcome.mode != WALKING:
+        return now_j
+    if outcome.mode == WALKING:
+        effort_w = max(needed_wheel_w(outcome.interval, outcome.end_mps), 0.0)
+    left_j = reserve_after_j(now_j, body.reserve_j, body.critical_w, effort_w, lasting_s)
+    return max(left_j, 0.0)
+
+
+@njit(nogil=True, error_model="numpy", inline="always")
 def differ(one: float, other: float, scale: float) -> bool:
     """Whether two values differ for the passes that follow; NaN differs from all."""
     return not abs(one - other) <= SETTLED * scale
 
 
-@njit(nogil=True, inline="always")
-def write(i: int, outcome: Outcome, books: Books, full_j: float, trace: Trace) -> bool:
+@njit(nogil=True, error_model="numpy", inline="always")
+def write(
+    i: int, outcome: Outcome, lasting_s: float, reserve_j: float, full_j: float, trace: Trace
+) -> bool:
     """Write interval i and its end node; tell whether what follows is entered differently."""
     end, left, on_foot = outcome.end_mps, outcome.shift_left_s, outcome.mode == WALKING
     differs = (
         differ(end, trace.speed_mps[i + 1], end)
-        | differ(books.reserve_j, trace.reserve_j[i + 1], full_j)
+        | differ(reserve_j, trace.reserve_j[i + 1], full_j)
         | (left != trace.shift_left_s[i + 1])
         | (on_foot != trace.on_foot[i + 1])
     )
-    moved = differ(books.duration_s, trace.duration_s[i], books.duration_s)
-    trace.changed[i] = moved | (outcome.mode != trace.mode[i])
     trace.speed_mps[i + 1] = end
-    trace.reserve_j[i + 1] = books.reserve_j
+    trace.reserve_j[i + 1] = reserve_j
     trace.shift_left_s[i + 1] = left
     trace.on_foot[i + 1] = on_foot
-    trace.duration_s[i] = books.duration_s
+    trace.duration_s[i] = lasting_s
     trace.power_w[i] = outcome.power_w
+    trace.end_weight[i] = outcome.interval.end_weight
     trace.mode[i] = outcome.mode
-    trace.air_j[i] = books.air_j
-    trace.bearing_j[i] = books.bearing_j
-    trace.chain_j[i] = books.chain_j
-    trace.brake_j[i] = books.brake_j
-    trace.walking_j[i] = books.walking_j
-    return differs
+    return bool(differs)
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def ride_pass(
     gear: Integers, before: Integers, trace: Trace, road: Road, body: Body, gears: GearTable
 ) -> None:
@@ -426,7 +421,6 @@ def ride_pass(
     for i in range(len(gear)):
         last = max(i - 1, 0)
         if not differs and gear[i] == before[i] and gear[last] == before[last]:
-            trace.changed[i] = False
             continue
         g, shifting = gear[i], trace.shift_left_s[i]
         if free:
@@ -438,7 +432,27 @@ def ride_pass(
             outcome = walk(stretch, body)
         else:
             outcome = ride_stretch(stretch, taken, low, lowest_mps, body)
-        if outcome.mode == BELOW_LOWEST_GEAR:
-            taken = low
-        books = books_of(stretch, outcome, taken, body)
-        differs = write(i, outcome, books, body.reserve_j, trace)
+        lasting = lasting_s(stretch, outcome, body)
+        reserve_j = reserve_left_j(stretch, outcome, lasting, body)
+        differs = write(i, outcome, lasting, reserve_j, body.reserve_j, trace)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def close_books(gear: Integers, trace: Trace, road: Road, body: Body, gears: GearTable) -> Books:
+    """Where the work of the ride in the trace went."""
+    air_j = bearings_j = chain_j = brakes_j = walking_j = 0.0
+    for i in range(len(gear)):
+        power, mode, end = trace.power_w[i], trace.mode[i], trace.speed_mps[i + 1]
+        stretch, taken = stretch_at(i, 0.0, trace, road), gear_at(gear[i], False, gears, body)
+        drag_n = taken.drag_n if power > 0.0 else 0.0
+        interval = with_weight(interval_of(stretch, 0.0, drag_n, body), trace.end_weight[i])
+        air_j += interval.length_m * mean_air_n(interval, end)
+        bearings_j += interval.length_m * mean_bearing_n(interval, end)
+        if power > 0.0:
+            chain_j += (1.0 - taken.share) * power * trace.duration_s[i]
+            chain_j += drag_n * interval.length_m
+        elif mode in (WALKING, COASTING):
+            work_j = needed_wheel_w(interval, end) * duration_s(interval, end)
+            brakes_j += max(-work_j, 0.0)
+            walking_j += max(work_j, 0.0) if mode == WALKING else 0.0
+    return Books(air_j, bearings_j, chain_j, brakes_j, walking_j)

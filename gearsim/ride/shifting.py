@@ -12,7 +12,15 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from gearsim.ride.kernel import BELOW_LOWEST_GEAR, COASTING, WALKING, Road, Trace
+from gearsim.ride.kernel import (
+    BELOW_LOWEST_GEAR,
+    COASTING,
+    PEDALLING,
+    SPUN_OUT,
+    WALKING,
+    Road,
+    Trace,
+)
 
 Floats = NDArray[np.float64]
 Integers = NDArray[np.int64]
@@ -21,6 +29,7 @@ Bytes = NDArray[np.uint8]
 INSIDE_THE_BAND = 0.05  # penalty at the band's edge: in the band, nearer to the target is better
 BEYOND_LIMIT = 8.0  # further penalty for each width of (limit - edge) beyond a limit
 WRONG_GEAR = 50.0  # penalty for any but the lowest gear where the rider is below the lowest gear
+NEWLY_PRICED = 0.005  # relative change of cadence from which an interval is priced again
 SETTLED_COST_S = 1e-7
 TOO_MUCH = 1e12
 
@@ -63,15 +72,22 @@ class Path(NamedTuple):
 
     cost_s: Floats  # (n, slots): least cost so far ending here, over the row before's least
     origin: Bytes  # (n, slots): how that is reached from the interval before
+    priced_s: Floats  # (n): the time for the interval that the costs are for
+    priced_mode: Bytes  # (n)
 
 
 def empty_path(intervals: int, ladder: Ladder) -> Path:
     """A path for n intervals, before the first planning."""
     shape = (intervals, len(ladder.empty))
-    return Path(np.full(shape, TOO_MUCH), np.zeros(shape, dtype=np.uint8))
+    return Path(
+        cost_s=np.full(shape, TOO_MUCH),
+        origin=np.zeros(shape, dtype=np.uint8),
+        priced_s=np.zeros(intervals),
+        priced_mode=np.zeros(intervals, dtype=np.uint8),
+    )
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy")
 def cadence_penalty(cadence_rpm: float, wishes: Wishes) -> float:
     """Penalty of a second at a cadence.
 
@@ -86,7 +102,7 @@ def cadence_penalty(cadence_rpm: float, wishes: Wishes) -> float:
     return inside + off * (1.0 - INSIDE_THE_BAND) + BEYOND_LIMIT * max(off - 1.0, 0.0)
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy")
 def own_cost_s(
     mode: int, duration_s: float, cadence_rpm: float, upkeep: float, lowest: bool, wishes: Wishes
 ) -> float:
@@ -98,28 +114,33 @@ def own_cost_s(
     return duration_s * (cadence_penalty(cadence_rpm, wishes) + upkeep)
 
 
-@njit(nogil=True, inline="always")
-def price(i: int, road: Road, trace: Trace, ladder: Ladder, wishes: Wishes, own_s: Floats) -> None:
-    """Write into `own_s` what interval i costs in each slot, shifts aside."""
-    mode, lasting = trace.mode[i], trace.duration_s[i]
-    speed = road.length_m[i] / lasting
-    for g in range(len(own_s)):
-        cadence, lowest = speed * ladder.rpm_per_mps[g], g == ladder.lowest
-        own = own_cost_s(mode, lasting, cadence, ladder.upkeep[g], lowest, wishes)
-        own_s[g] = own + ladder.empty[g]
+@njit(nogil=True, error_model="numpy", inline="always")
+def price(
+    mode: int, duration_s: float, length_m: float, ladder: Ladder, wishes: Wishes, own_s: Floats
+) -> None:
+    """Write into `own_s` what an interval costs in each slot, shifts aside."""
+    if mode in (PEDALLING, SPUN_OUT):
+        speed = length_m / duration_s
+        for g in range(len(own_s)):
+            penalty = cadence_penalty(speed * ladder.rpm_per_mps[g], wishes) + ladder.upkeep[g]
+            own_s[g] = duration_s * penalty + ladder.empty[g]
+    else:
+        for g in range(len(own_s)):
+            own = own_cost_s(mode, duration_s, 0.0, 0.0, g == ladder.lowest, wishes)
+            own_s[g] = own + ladder.empty[g]
 
 
-@njit(nogil=True, inline="always")
-def take_up(i: int, path: Path, ladder: Ladder, row: Floats, least: Floats) -> None:
+@njit(nogil=True, error_model="numpy", inline="always")
+def take_up(i: int, cost_s: Floats, starts: Integers, row: Floats, least: Floats) -> None:
     """Take up the path behind interval i: its last row, and the least of each ring in it."""
     for r in range(len(least)):
-        least[r] = TOO_MUCH if i > 0 else 0.0
-        for g in range(ladder.ring_start[r], ladder.ring_start[r + 1] - 1):
-            row[g] = path.cost_s[i - 1, g] if i > 0 else 0.0
+        least[r] = TOO_MUCH
+        for g in range(starts[r], starts[r + 1] - 1):
+            row[g] = cost_s[i - 1, g] if i > 0 else 0.0
             least[r] = min(least[r], row[g])
 
 
-@njit(nogil=True, inline="always")
+@njit(nogil=True, error_model="numpy", inline="always")
 def enter_rings(wishes: Wishes, least: Floats, enter_s: Floats, origin: Bytes) -> float:
     """Write what it costs to jump into each ring, and from where; give the least cost of all."""
     overall = TOO_MUCH
@@ -135,46 +156,54 @@ def enter_rings(wishes: Wishes, least: Floats, enter_s: Floats, origin: Bytes) -
     return overall
 
 
-@njit(cache=True, nogil=True, fastmath={"nnan", "nsz"})
+@njit(cache=True, nogil=True, error_model="numpy", fastmath={"nnan", "nsz"})
 def least_cost_rows(path: Path, road: Road, trace: Trace, ladder: Ladder, wishes: Wishes) -> None:
     """Bring the rows of the path up to date with the ride in the trace.
 
     A shift's cost depends on its kind alone, so the least cost of each ring is all that has to be
     looked up, instead of every pair of gears.  Each row counts from the least of the row before:
-    rows that the last planning left, and that nothing before them has changed, then stand.
+    rows that the last planning left, and that nothing before them has changed, then stand.  A
+    first planning is exact for the ride; later ones are for cadences within `NEWLY_PRICED`.
     """
-    intervals, slots = path.cost_s.shape
-    rings = len(ladder.ring_start) - 1
+    cost_s, origin, starts = path.cost_s, path.origin, ladder.ring_start
+    intervals, slots = cost_s.shape
+    rings = len(starts) - 1
     own_s, step_s, row = np.empty(slots), np.empty(slots), ladder.empty.copy()
     least, enter_s, entered = np.empty(rings), np.empty(rings), np.empty(rings, dtype=np.uint8)
     differs, stood = True, True
     for i in range(intervals):
-        if not (differs or trace.changed[i]):
+        lasting, mode = trace.duration_s[i], trace.mode[i]
+        off_s = abs(lasting - path.priced_s[i])
+        stale = off_s > NEWLY_PRICED * lasting or mode != path.priced_mode[i]
+        if not (differs or stale):
             stood = True
             continue
         if stood:
-            take_up(i, path, ladder, row, least)
+            take_up(i, cost_s, starts, row, least)
             stood = False
-        price(i, road, trace, ladder, wishes, own_s)
+        if stale:
+            path.priced_s[i], path.priced_mode[i] = lasting, mode
+        price(path.priced_mode[i], path.priced_s[i], road.length_m[i], ladder, wishes, own_s)
         base = enter_rings(wishes, least, enter_s, entered)
         for g in range(1, slots - 1):
             step_s[g] = min(row[g - 1], row[g + 1]) + wishes.rear_step_s
         moved = 0
         for r in range(rings):
             enter, by, ring_least = enter_s[r], entered[r], TOO_MUCH
-            for g in range(ladder.ring_start[r], ladder.ring_start[r + 1] - 1):
-                shift = min(step_s[g], enter)
-                origin = STEPPED if step_s[g] <= enter else by
-                path.origin[i, g] = origin if shift < row[g] else STAYED
-                cost = own_s[g] + min(row[g], shift) - base
-                moved |= abs(cost - path.cost_s[i, g]) > SETTLED_COST_S
-                path.cost_s[i, g] = row[g] = cost
+            for g in range(starts[r], starts[r + 1] - 1):
+                step, stay = step_s[g], row[g]
+                shift = min(step, enter)
+                source = STEPPED if step <= enter else by
+                origin[i, g] = source if shift < stay else STAYED
+                cost = own_s[g] + min(stay, shift) - base
+                moved |= abs(cost - cost_s[i, g]) > SETTLED_COST_S
+                cost_s[i, g] = row[g] = cost
                 ring_least = min(ring_least, cost)
             least[r] = ring_least
         differs = moved != 0
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy")
 def slot_before(slot: int, origin: int, row: Floats, ladder: Ladder) -> int:
     """The slot from which the path came into this one, by the costs of the interval before."""
     if origin == STAYED:
@@ -191,7 +220,7 @@ def slot_before(slot: int, origin: int, row: Floats, ladder: Ladder) -> int:
     return best
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def trace_back(path: Path, ladder: Ladder, gear: Integers) -> None:
     """Write the gears of the least-cost path, from the finish backwards."""
     intervals = len(gear)
@@ -205,7 +234,7 @@ def trace_back(path: Path, ladder: Ladder, gear: Integers) -> None:
             best = slot_before(best, path.origin[i, best], path.cost_s[i - 1], ladder)
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy")
 def shift_cost_s(before: int, after: int, ring_start: Integers, wishes: Wishes) -> float:
     """Cost of going from one slot to another, in seconds at the limit of cadence."""
     if before == after:
@@ -217,7 +246,7 @@ def shift_cost_s(before: int, after: int, ring_start: Integers, wishes: Wishes) 
     return min(step, wishes.rear_jump_s)
 
 
-@njit(nogil=True)
+@njit(nogil=True, error_model="numpy")
 def cost_of_s(
     gear: Integers, first: int, end: int, road: Road, trace: Trace, ladder: Ladder, wishes: Wishes
 ) -> float:
@@ -235,7 +264,7 @@ def cost_of_s(
     return total
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def take_gains(
     gear: Integers,
     planned: Integers,

@@ -56,8 +56,10 @@ def simulate(
     road = road_of(course, rider, bike, drivetrain, conditions)
     body = body_of(course, rider, bike, drivetrain)
     trace = kernel.empty_trace(course.intervals, rider.reserve_j)
-    gear, passes, settled = _settle(trace, road, body, rider, gears)
+    table = gear_table_of(gears, rider)
+    gear, passes, settled = _settle(trace, road, body, table, ladder_of(gears), wishes_of(rider))
     _require_finite(trace, course)
+    books = kernel.close_books(gear, trace, road, body, table)
     cadence = _cadence_rpm(trace, road, gears, gear)
     state, cause = _states(trace, rider, gears, gear, cadence)
     rear, front = _shifts(gears, gear)
@@ -79,14 +81,21 @@ def simulate(
         reserve_j=trace.reserve_j[1:],
         rear_shifts=rear,
         front_shifts=front,
-        energy=_energy(course, trace, road, body, total_mass_kg(rider, bike, drivetrain)),
+        energy=_energy(
+            course, trace, road, books, total_mass_kg(rider, bike, drivetrain), body.mass_kg
+        ),
         passes=passes,
         settled=settled,
     )
 
 
 def _settle(
-    trace: kernel.Trace, road: kernel.Road, body: kernel.Body, rider: Rider, gears: Gears
+    trace: kernel.Trace,
+    road: kernel.Road,
+    body: kernel.Body,
+    table: kernel.GearTable,
+    ladder: shifting.Ladder,
+    wishes: shifting.Wishes,
 ) -> tuple[Codes, int, bool]:
     """Repeat ride and shift plan in the trace until the gears no longer change.
 
@@ -94,7 +103,6 @@ def _settle(
     other.  From the second repeat on a stretch keeps its gears unless others gain more than a
     worth that doubles each time: a rider who does not change their mind for next to nothing.
     """
-    table, ladder, wishes = gear_table_of(gears, rider), ladder_of(gears), wishes_of(rider)
     path = shifting.empty_path(len(trace.duration_s), ladder)
     planned = np.empty(len(trace.duration_s), dtype=np.int64)
     gear = np.full(len(trace.duration_s), kernel.NO_GEAR, dtype=np.int64)
@@ -159,21 +167,25 @@ def _shifts(gears: Gears, gear: Codes) -> tuple[int, int]:
 
 
 def _energy(
-    course: Course, trace: kernel.Trace, road: kernel.Road, body: kernel.Body, mass_kg: float
+    course: Course,
+    trace: kernel.Trace,
+    road: kernel.Road,
+    books: kernel.Books,
+    mass_kg: float,
+    effective_mass_kg: float,
 ) -> Energy:
     """The ride's books."""
     height = course.elevation_m[-1] - course.elevation_m[0]
-    gravity_n = mass_kg * GRAVITY_MPS2 * course.grade * course.step_m / road.length_m
-    rolling_n = road.resistance_n - gravity_n
+    potential_j = float(mass_kg * GRAVITY_MPS2 * height)
     speed = trace.speed_mps
     return Energy(
-        pedalling_j=float((trace.power_w * trace.duration_s).sum()),
-        walking_j=float(trace.walking_j.sum()),
-        potential_j=float(mass_kg * GRAVITY_MPS2 * height),
-        kinetic_j=float(0.5 * body.mass_kg * (speed[-1] ** 2 - speed[0] ** 2)),
-        rolling_j=float((rolling_n * road.length_m).sum()),
-        air_j=float(trace.air_j.sum()),
-        bearings_j=float(trace.bearing_j.sum()),
-        chain_j=float(trace.chain_j.sum()),
-        brakes_j=float(trace.brake_j.sum()),
+        pedalling_j=float(trace.power_w @ trace.duration_s),
+        walking_j=books.walking_j,
+        potential_j=potential_j,
+        kinetic_j=float(0.5 * effective_mass_kg * (speed[-1] ** 2 - speed[0] ** 2)),
+        rolling_j=float(road.resistance_n @ road.length_m) - potential_j,
+        air_j=books.air_j,
+        bearings_j=books.bearings_j,
+        chain_j=books.chain_j,
+        brakes_j=books.brakes_j,
     )

@@ -37,7 +37,6 @@ class Why:
     gear: int
     gear_rpm: float
     wanted_power_w: float
-    pushed_power_w: float
     steady_rpm: float
     hardest_grade: float
     next_gear: int | None
@@ -66,7 +65,6 @@ def _why(ride: Ride, place: WorstPlace, road: Road) -> Why:
         gear=gear,
         gear_rpm=rpm,
         wanted_power_w=float(ride.wanted_power_w[inside[hardest]]),
-        pushed_power_w=_mean(ride.power_w, inside, ride.duration_s),
         steady_rpm=float(np.asarray(steady)[hardest]),
         hardest_grade=float(ride.course.grade[inside[hardest]]),
         next_gear=neighbour,
@@ -113,7 +111,7 @@ def _steady_speed_mps(ride: Ride, road: Road, inside: NDArray[np.int64], gear: i
 
 
 def _next_gear(gears: Gears, gear: int, *, lower: bool) -> int | None:
-    """The neighbour on the same ring, else the nearest ratio on another; None at the range's end."""
+    """The neighbour on the same ring, else the nearest ratio on another; None at the end."""
     beyond = gears.ratio < gears.ratio[gear] if lower else gears.ratio > gears.ratio[gear]
     same_ring = beyond & (gears.ring == gears.ring[gear])
     choice = np.flatnonzero(same_ring if same_ring.any() else beyond)

@@ -27,7 +27,7 @@ def steps_percent(gears: Gears) -> Floats:
 
 def range_percent(gears: Gears) -> float:
     """Range of the gears: 100·(highest ratio / lowest ratio), %; 100 for a single gear."""
-    return float(100.0 * gears.ratio.max() / gears.ratio.min())
+    return float(100.0 * (gears.ratio.max() / gears.ratio.min()))
 
 
 def distinct_ratios(gears: Gears, tolerance_percent: float = SAME_GEAR_PERCENT) -> int:

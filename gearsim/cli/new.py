@@ -1,0 +1,79 @@
+"""`gearsim new PLAN`: a plan that runs as it is, with every key explained."""
+
+from __future__ import annotations
+
+import json
+import os
+import unicodedata
+from argparse import Namespace
+from importlib import resources
+from pathlib import Path
+from typing import NamedTuple
+
+from gearsim.cli import console
+from gearsim.cli.example_route import example_gpx
+from gearsim.cli.results import write_new_files
+from gearsim.errors import FileError
+
+ROUTE_LINE = 'route = "route.gpx"'
+ROUTE_ENDINGS = (".gpx", ".gpx.gz")
+
+
+class Route(NamedTuple):
+    """The route of a new plan, how it came to be chosen, and its content where it is a new one."""
+
+    path: Path
+    told: str
+    content: bytes | None = None
+
+
+def run(arguments: Namespace) -> None:
+    """Write the plan, and an example route where there is no other, and say what to do next."""
+    plan: Path = arguments.plan
+    route = _route_for(plan, arguments.route)
+    files = {plan: _plan_text(plan, route.path).encode()}
+    if route.content is not None:
+        files[route.path] = route.content
+    write_new_files(files)
+    console.say(
+        f"{plan} is written. Its route is {route.path}, {route.told}.\n"
+        f"Change what you like in a text editor, then: gearsim compare {plan}"
+    )
+
+
+def _route_for(plan: Path, given: Path | None) -> Route:
+    if given is not None:
+        if not given.is_file():
+            raise FileError(f"{given}: there is no such file; give the route's GPX file")
+        return Route(given, "as given")
+    beside = _routes_in(plan.parent)
+    if len(beside) > 1:
+        names = ", ".join(path.name for path in beside)
+        raise FileError(
+            f"{plan.parent}: holds {len(beside)} GPX files ({names}); say which with --route"
+        )
+    if beside:
+        return Route(beside[0], "the only GPX file beside it")
+    example = plan.with_name(f"{plan.stem}-route.gpx")
+    return Route(example, "a short invented example, written too", example_gpx().encode())
+
+
+def _routes_in(folder: Path) -> list[Path]:
+    if not folder.is_dir():
+        return []
+    return sorted(path for path in folder.iterdir() if path.name.lower().endswith(ROUTE_ENDINGS))
+
+
+def _plan_text(plan: Path, route: Path) -> str:
+    template = resources.files("gearsim").joinpath("plan_template.toml").read_text("utf-8")
+    name = _from_folder(route, plan.parent)
+    if any(unicodedata.category(letter) in ("Cc", "Cs") for letter in name):
+        raise FileError(f"{route}: its name cannot stand in a plan; rename the file")
+    return template.replace(ROUTE_LINE, f"route = {json.dumps(name, ensure_ascii=False)}", 1)
+
+
+def _from_folder(route: Path, folder: Path) -> str:
+    try:
+        return Path(os.path.relpath(route, folder)).as_posix()
+    except ValueError:  # another drive
+        return route.absolute().as_posix()

@@ -1,0 +1,1 @@
+"""Results → text, figures, files; nothing here computes a result."""

@@ -1,0 +1,137 @@
+"""A page of plain text that keeps to a width: headings, prose, lists and tables."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from gearsim.output.words import shorten
+
+if TYPE_CHECKING:
+    from rich.console import RenderableType
+    from rich.table import Table
+
+INDENT = 3
+NARROWEST = 80  # a table of twelve numbers needs this
+WIDEST_PROSE = 100  # longer lines are hard to read
+ROOMY = 100  # from this width on, columns stand two blanks apart
+LEAST_NAME = 10
+NAME_LINES = 2  # a long name takes this many lines of a table before it is cut
+
+
+class Page:
+    """Text gathered piece by piece; nothing is printed.
+
+    `width` in columns, 80 or more; without `colour` the text has no escape codes,
+    whatever the terminal.
+    """
+
+    def __init__(self, *, width: int, colour: bool) -> None:
+        from rich.console import Console
+
+        self._file = io.StringIO()
+        self._width = max(width, NARROWEST)
+        self._console = Console(
+            file=self._file,
+            width=self._width,
+            force_terminal=colour,
+            force_jupyter=False,
+            force_interactive=False,
+            color_system="standard" if colour else None,
+            no_color=not colour,
+            legacy_windows=False,
+            highlight=False,
+            markup=False,
+            emoji=False,
+        )
+
+    def text(self) -> str:
+        """The page so far, without blanks at the ends of its lines."""
+        return "\n".join(line.rstrip() for line in self._file.getvalue().splitlines()) + "\n"
+
+    def gap(self) -> None:
+        """An empty line."""
+        self._console.print()
+
+    def heading(self, text: str) -> None:
+        """The title of the page."""
+        self.prose(text, style="bold underline")
+
+    def section(self, text: str) -> None:
+        """The title of a part, after an empty line."""
+        self.gap()
+        self.prose(text.upper(), style="bold")
+
+    def prose(self, text: str, style: str = "") -> None:
+        """A paragraph."""
+        self._add(text, left=0, style=style)
+
+    def indented(self, text: str, level: int = 1, style: str = "") -> None:
+        """A paragraph with a margin at its left."""
+        self._add(text, left=level * INDENT, style=style)
+
+    def item(self, mark: str, text: str, style: str = "") -> None:
+        """A paragraph that hangs on a mark."""
+        from rich.table import Table
+        from rich.text import Text
+
+        grid = Table.grid(padding=0)
+        grid.add_column(width=INDENT)
+        grid.add_column(max_width=WIDEST_PROSE - INDENT)
+        grid.add_row(Text(mark, style=style), Text(text, style=style))
+        self._console.print(grid)
+
+    def table(self, table: RenderableType) -> None:
+        """A table made by `ranked`."""
+        self._console.print(table)
+
+    def ranked(self, heads: Sequence[str], named: str = "candidate") -> Table:
+        """An empty table: rank, name, then one column of numbers for each head."""
+        number, name, *numbers = _lowered(["#", named, *heads])
+        table = self._empty_table(1 if self._width >= ROOMY else 0)
+        table.add_column(number, justify="right", no_wrap=True)
+        table.add_column(name, overflow="fold", min_width=LEAST_NAME)
+        for head in numbers:
+            table.add_column(head, justify="right", no_wrap=True)
+        return table
+
+    def numbered(self, heads: Sequence[str]) -> Table:
+        """An empty table of numbers, with the row's own number first."""
+        table = self._empty_table(2)
+        for head in _lowered(["#", *heads]):
+            table.add_column(head, justify="right", no_wrap=True)
+        return table
+
+    def _empty_table(self, gap: int) -> Table:
+        from rich import box
+        from rich.table import Table
+
+        return Table(box=box.SIMPLE_HEAD, padding=(0, gap, 0, 0), pad_edge=False, show_edge=False)
+
+    def ranked_row(self, table: Table, rank: int, name: str, cells: Sequence[str]) -> None:
+        """One candidate's row; the first stands out."""
+        from rich.text import Text
+
+        style = "bold green" if rank == 1 else ""
+        shown = Text(shorten(name, self._name_letters(table)))
+        table.add_row(str(rank), shown, *cells, style=style)
+
+    def _name_letters(self, table: Table) -> int:
+        """Letters of a name that fit: what the columns of numbers leave, on two lines."""
+        heads = [str(column.header) for column in table.columns[2:]]
+        taken = sum(1 + max(len(line) for line in head.split("\n")) for head in heads)
+        return NAME_LINES * max(LEAST_NAME, self._width - taken - 6)
+
+    def _add(self, text: str, left: int, style: str) -> None:
+        from rich.padding import Padding
+        from rich.text import Text
+
+        width = min(self._width, WIDEST_PROSE)
+        self._console.print(Padding(Text(text, style=style), (0, 0, 0, left)), width=width)
+
+
+def _lowered(heads: Sequence[str]) -> list[str]:
+    """Heads of a table, each pushed down to the same last line."""
+    deepest = max(head.count("\n") for head in heads)
+    return ["\n" * (deepest - head.count("\n")) + head for head in heads]

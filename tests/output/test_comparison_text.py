@@ -1,0 +1,93 @@
+from dataclasses import replace
+
+import pytest
+from made_comparison import FIVE, HOSTILE, LOW, TWELVE, ridden, with_seconds
+from rich.cells import cell_len
+
+from gearsim.output.terminal import comparison_text
+from gearsim.ride.states import State
+from gearsim.studies.compare import Comparison
+
+
+@pytest.mark.parametrize("drivetrains", [(LOW,), FIVE, TWELVE], ids=["one", "five", "twelve"])
+@pytest.mark.parametrize("width", [80, 100, 200])
+def test_no_line_is_wider_than_the_terminal(drivetrains: tuple, width: int) -> None:
+    text = comparison_text(ridden(drivetrains), width, colour=False)
+    assert max(cell_len(line) for line in text.split("\n")) <= width
+
+
+def test_columns_are_never_cut_at_80() -> None:
+    text = comparison_text(ridden(TWELVE, 40.0), 80, colour=False)
+    heads = text.split("WHAT ELSE DECIDES\n")[1].split("───")[0]
+    assert "km/h" in heads
+    assert "adds" in heads
+    assert heads.rstrip().endswith("kg")
+
+
+def test_without_colour_there_are_no_escape_codes(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("FORCE_COLOR", "1")
+    assert "\x1b" not in comparison_text(ridden(TWELVE), 80, colour=False)
+
+
+def test_colour_changes_no_word(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("NO_COLOR", "1")
+    plain = comparison_text(ridden(FIVE), 80, colour=False)
+    coloured = comparison_text(ridden(FIVE), 80, colour=True)
+    assert "\x1b[1" in coloured
+    assert _without_codes(coloured) == plain
+
+
+def _without_codes(text: str) -> str:
+    parts = text.split("\x1b[")
+    bare = parts[0] + "".join(part.split("m", 1)[1] for part in parts[1:])
+    return "\n".join(line.rstrip() for line in bare.split("\n"))
+
+
+def test_a_time_that_is_not_zero_is_never_printed_as_zero() -> None:
+    five = with_seconds(ridden(FIVE, 40.0), 0, walking=4.0, spun_out=0.0)
+    row = next(
+        line
+        for line in comparison_text(five, 120, colour=False).split("\n")
+        if line.startswith("1  ")
+    )
+    walking, spun_out, _coasting = row.split()[-3:]
+    assert (walking, spun_out) == ("<1", "0")
+
+
+def test_every_candidate_is_named_whole_with_its_worst_place() -> None:
+    five = ridden(FIVE)
+    text = comparison_text(five, 80, colour=False)
+    places = text.split("WORST PLACES")[1]
+    for candidate in five.candidates:
+        assert candidate.name in places
+        assert candidate.ride.drivetrain.label in text
+    assert "limit 50" in places
+
+
+def test_cautions_stand_under_the_result() -> None:
+    cautions = comparison_text(ridden((LOW,)), 80, colour=False).split("CAUTIONS")[1]
+    for words in ("Millet et al. 2014", "-0.95 %", "qualified mechanic", "not advice"):
+        assert words in " ".join(cautions.split())
+
+
+def test_a_ride_that_did_not_settle_is_reported() -> None:
+    first, *others = ridden(FIVE).candidates
+    for settled in (True, False):
+        ride = replace(first.ride, settled=settled)
+        candidates = (replace(first, ride=ride), *others)
+        text = comparison_text(Comparison(candidates=candidates), 80, colour=False)
+        assert (f"not quite settled for {first.name}" in " ".join(text.split())) != settled
+
+
+def test_a_hostile_name_stays_on_its_line_as_it_is() -> None:
+    text = comparison_text(ridden(TWELVE), 300, colour=False)
+    assert HOSTILE[1] in text
+    assert "escape [31mred [0m two lines" in text
+    assert "\x07" not in text
+
+
+def test_short_rides_are_told_in_tenths_of_a_minute() -> None:
+    one = ridden((LOW,))
+    assert one.candidates[0].score.finish_s < 3600.0
+    target = one.candidates[0].score.seconds[State.ON_TARGET] / 60.0
+    assert f" {target:.1f} " in comparison_text(one, 80, colour=False)

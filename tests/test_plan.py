@@ -1,0 +1,300 @@
+import math
+from collections.abc import Callable
+from dataclasses import fields
+from importlib import resources
+from inspect import signature
+from pathlib import Path
+
+import pytest
+
+from gearsim.course.loading import load_course
+from gearsim.course.surface import SurfaceStretch
+from gearsim.errors import FileError, PlanError
+from gearsim.plan import EDGES, KEYS, VALUES, Plan, load_plan
+from gearsim.ride.score import Weights
+from gearsim.setup.bike import Bike
+from gearsim.setup.conditions import Conditions
+from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.rider import Rider
+
+ONE_RING = '[[drivetrain]]\nname = "one"\nchainrings = [40]\nsprockets = [11, 13, 15]\n'
+Write = Callable[[str], Path]
+
+
+@pytest.fixture
+def write(tmp_path: Path) -> Write:
+    """Writes a plan beside a route; `route` and one drivetrain come along unless they are there."""
+    (tmp_path / "route.gpx").write_text("<gpx/>")
+
+    def written(text: str) -> Path:
+        head = "" if "route =" in text else 'route = "route.gpx"\n'
+        tail = "" if "drivetrain" in text else ONE_RING
+        path = tmp_path / "plan.toml"
+        path.write_text(f"{head}{text}\n{tail}", encoding="utf-8")
+        return path
+
+    return written
+
+
+def faults(path: Path) -> list[str]:
+    with pytest.raises(PlanError) as caught:
+        load_plan(path)
+    told = [str(caught.value), *getattr(caught.value, "__notes__", [])]
+    assert all(fault.startswith(f"{path}: ") for fault in told)
+    return [fault.removeprefix(f"{path}: ") for fault in told]
+
+
+def test_short_plan_has_the_defaults_of_the_values(write: Write) -> None:
+    plan = load_plan(write(""))
+    assert plan.rider == Rider()
+    assert plan.bike == Bike()
+    assert plan.conditions == Conditions()
+    assert plan.weights == Weights()
+    assert plan.surfaces == ()
+    assert plan.drivetrains == (Drivetrain(name="one", chainrings=(40,), sprockets=(11, 13, 15)),)
+
+
+def test_course_keys_left_out_have_the_defaults_of_load_course() -> None:
+    parameters = signature(load_course).parameters
+    defaults = {field.name: field.default for field in fields(Plan)}
+    for key in ("step_m", "default_surface"):
+        assert defaults[key] == parameters[key].default
+
+
+def test_route_is_sought_from_the_plan_on(write: Write, tmp_path: Path) -> None:
+    assert load_plan(write("")).route == tmp_path / "route.gpx"
+
+
+@pytest.mark.parametrize("section", VALUES)
+def test_every_field_has_a_key(section: str) -> None:
+    names = [field.name for field in fields(VALUES[section])]
+    assert list(KEYS[section]) == [EDGES[n].key if n in EDGES else n for n in names]
+
+
+def test_edge_units_become_units_of_the_values(write: Write) -> None:
+    plan = load_plan(
+        write(
+            "[rider]\nreserve_kj = 20\nfull_effect_percent = 5\nstop_pedalling_kmh = 45\n"
+            "descending_kmh = 54\nslowest_riding_kmh = 3.6\ncornering_percent = 70\n"
+            "[conditions]\nhumidity_percent = 40\npressure_hpa = 950\nwind_kmh = 18\n"
+            "wind_from_deg = 90\nwind_share_percent = 50"
+        )
+    )
+    assert plan.rider.reserve_j == 20_000.0
+    assert plan.rider.full_effect_grade == pytest.approx(0.05, rel=1e-12)
+    assert plan.rider.stop_pedalling_mps == pytest.approx(12.5, rel=1e-12)
+    assert plan.rider.descending_mps == pytest.approx(15.0, rel=1e-12)
+    assert plan.rider.slowest_riding_mps == pytest.approx(1.0, rel=1e-12)
+    assert plan.rider.cornering == pytest.approx(0.7, rel=1e-12)
+    assert plan.conditions.relative_humidity == pytest.approx(0.4, rel=1e-12)
+    assert plan.conditions.pressure_pa == 95_000.0
+    assert plan.conditions.wind_mps == pytest.approx(5.0, rel=1e-12)
+    assert plan.conditions.wind_from_rad == pytest.approx(math.pi / 2, rel=1e-12)
+    assert plan.conditions.wind_share == pytest.approx(0.5, rel=1e-12)
+
+
+def test_lists_and_tables_become_values(write: Write) -> None:
+    plan = load_plan(
+        write(
+            'default_surface = "gravel"\nstep_m = 20\n'
+            "[rider]\nband_rpm = [70, 90]\n[score]\nwalking = 5\n"
+            '[[surface]]\nfrom_km = 1\nto_km = 2.5\nsurface = "grass"\n'
+            "[[drivetrain]]\nratios = [1.0, 2.0]\nefficiency = 0.9\n" + ONE_RING
+        )
+    )
+    assert plan.rider.band_rpm == (70.0, 90.0)
+    assert plan.weights == Weights(walking=5.0)
+    assert plan.surfaces == (SurfaceStretch(from_km=1.0, to_km=2.5, surface="grass"),)
+    assert (plan.step_m, plan.default_surface) == (20.0, "gravel")
+    assert plan.drivetrains[0].ratios == (2.0, 1.0)
+    assert plan.drivetrains[0].efficiency == 0.9
+
+
+def test_byte_order_mark_is_no_fault(write: Write) -> None:
+    path = write("")
+    path.write_bytes(b"\xef\xbb\xbf" + path.read_bytes())
+    assert load_plan(path).rider == Rider()
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("[rider]\nmas_kg = 75", "rider.mas_kg = 75 is no key of a plan; did you mean mass_kg?"),
+        (
+            "[rider]\ndescending_mps = 15",
+            "rider.descending_mps = 15 is no key of a plan; did you mean descending_kmh?",
+        ),
+        (
+            "[rider]\nwind_kmh = 5",
+            "rider.wind_kmh = 5 is no key of a plan; it belongs under [conditions]",
+        ),
+        (
+            "[bike]\nstep_m = 5",
+            "bike.step_m = 5 is no key of a plan; it belongs at the top, above the first section",
+        ),
+        (
+            "[score]\nzzz = true",
+            "score.zzz = true is no key of a plan; "
+            "allowed are at_limit, spun_out, below_lowest_gear, walking",
+        ),
+        ("[riders]\nmass_kg = 5", "riders = {...} is no key of a plan; did you mean rider?"),
+        ("[rider]\nmass_kg = -75", "rider.mass_kg is -75; allowed is 20 to 250"),
+        ('[rider]\nmass_kg = "75"', 'rider.mass_kg is "75"; allowed is a plain number'),
+        ("[bike]\nmass_kg = true", "bike.mass_kg is true; allowed is a plain number"),
+        ("[bike]\nmass_kg = nan", "bike.mass_kg is nan; allowed is a plain number"),
+        ("[bike]\nmass_kg = inf", "bike.mass_kg is inf; allowed is a plain number"),
+        ("[bike]\nname = 3", "bike.name is 3; allowed is text in quotes"),
+        ("[conditions]\nwet = 1", "conditions.wet is 1; allowed is true or false"),
+        (
+            "[rider]\nlimits_rpm = [50]",
+            "rider.limits_rpm is [50]; allowed is two numbers in a list, such as [75, 95]",
+        ),
+        (
+            "[rider]\nband_rpm = [95, 75]",
+            "rider.limits_rpm, rider.band_rpm and rider.target_cadence_rpm are 50, 95, 85, 75, "
+            "115; allowed is low limit < low end of the band < target < high end of the band < "
+            "high limit",
+        ),
+        ("rider = 3", "rider is 3; allowed is one table headed [rider]"),
+        ("[score]\nwalking = -1", "score.walking is -1; allowed is 0 to 100"),
+        ('route = "other.gpx"', 'route is "other.gpx"; there is no such file'),
+        ("drivetrain = []", "drivetrain is missing; give at least one [[drivetrain]]"),
+        (
+            "[drivetrain]\nname = 'x'",
+            "drivetrain is {...}; allowed is tables headed [[drivetrain]]",
+        ),
+        (
+            "[[drivetrain]]\nsprockets = [11]",
+            "drivetrain 'number 1' has no chainrings; give 1 to 3",
+        ),
+        (
+            "[[drivetrain]]\nchainrings = [40]\nsprockets = []",
+            "drivetrain 'number 1' has no sprockets; give 1 to 14, for example",
+        ),
+        (
+            '[[drivetrain]]\nchainrings = "46-30"\nsprockets = [11, 12]',
+            "drivetrain 'number 1': chainrings is \"46-30\"; allowed is a list of whole numbers",
+        ),
+        (
+            '[[drivetrain]]\nname = "x"\nchainrings = [40]\nsprockets = [11.0, 12]',
+            "drivetrain 'x': sprockets is [11.0, 12]; allowed is a list of whole numbers",
+        ),
+        (
+            f'[[drivetrain]]\nname = "x"\nchainrings = [{10**30}]\nsprockets = [11]',
+            f"drivetrain 'x': chainrings is [{10**30}]; allowed is a list of whole numbers",
+        ),
+        (
+            '[[drivetrain]]\nname = "cornering"\nchainrings = [40]\nsprockets = [11]\nmass_kg = 50',
+            "drivetrain 'cornering': mass_kg is 50; allowed is 0 to 30",
+        ),
+        ('route = ""', "route is missing; name the GPX file"),
+        (ONE_RING + ONE_RING, "drivetrain 'one' is there 2 times; give each a name of its own"),
+        ('default_surface = "gravle"', "surface 'gravle' is unknown; did you mean 'gravel'?"),
+        (
+            '[[surface]]\nfrom_km = 2\nto_km = 1\nsurface = "gravel"',
+            "surface 'gravel' from_km 2 to_km 1 ends before it begins",
+        ),
+        (
+            '[[surface]]\nfrom_km = 2\nsurface = "gravel"',
+            "surface 1: to_km is missing; allowed is a plain number",
+        ),
+    ],
+)
+def test_fault_names_key_value_and_what_is_allowed(write: Write, text: str, told: str) -> None:
+    (fault,) = faults(write(text))
+    assert fault.startswith(told)
+    assert "\n" not in fault
+
+
+@pytest.mark.parametrize("field", EDGES)
+def test_range_is_told_in_the_plans_key_and_unit(write: Write, field: str) -> None:
+    (section,) = (name for name, keys in KEYS.items() if EDGES[field].key in keys)
+    key = EDGES[field].key
+    (fault,) = faults(write(f"[{section}]\n{key} = 12345"))
+    start, _, allowed = fault.partition("; allowed is ")
+    low, high = (float(number) for number in allowed.split(" to "))
+    assert start == f"{section}.{key} is 12345"
+    for edge in (low, high):
+        load_plan(write(f"[{section}]\n{key} = {edge}"))
+
+
+def test_all_faults_are_told_at_once_and_each_once(write: Write) -> None:
+    found = faults(
+        write(
+            'route = "rout.gpx"\n[rider]\nmass_kg = 1\npower_w = "x"\nfoo = 1\nreserve_kj = -2\n'
+            "[conditions]\nwind_kmh = 500\n"
+            "[[drivetrain]]\nchainrings = [400]\nsprockets = [1]\nmass_kg = -1"
+        )
+    )
+    starts = sorted(fault.split(" is ")[0].split(" = ")[0] for fault in found)
+    assert starts == [
+        "conditions.wind_kmh",
+        "drivetrain 'number 1': chainrings",
+        "drivetrain 'number 1': mass_kg",
+        "drivetrain 'number 1': sprockets",
+        "rider.foo",
+        "rider.mass_kg",
+        "rider.power_w",
+        "rider.reserve_kj",
+        "route",
+    ]
+
+
+def test_nearest_route_is_named(write: Write) -> None:
+    (fault,) = faults(write('route = "rout.gpx"'))
+    assert fault.startswith('route is "rout.gpx"; there is no such file in ')
+    assert fault.endswith(", did you mean route.gpx?")
+
+
+@pytest.mark.parametrize(
+    ("content", "told"),
+    [
+        (b"x = [", "end of document: Invalid value"),
+        (b"a = 1\nroute = a.gpx", "line 2, column 9: Invalid value"),
+        (b"\xff\xfe", "is not UTF-8 text; save it as UTF-8"),
+        (b"<?xml version='1.0'?><gpx/>", "looks like a route, not a plan"),
+        (b"a=" + b"[" * 100_000, "a number is too long or brackets are nested too deep"),
+        (b"a=" + b"9" * 10_000, "a number is too long or brackets are nested too deep"),
+    ],
+)
+def test_what_is_no_toml_is_refused_with_its_place(write: Write, content: bytes, told: str) -> None:
+    path = write("")
+    path.write_bytes(content)
+    (fault,) = faults(path)
+    assert fault.startswith(told)
+
+
+def test_empty_plan_tells_what_is_missing(tmp_path: Path) -> None:
+    path = tmp_path / "plan.toml"
+    path.touch()
+    assert [fault.split(" is ")[0] for fault in faults(path)] == ["route", "drivetrain"]
+
+
+@pytest.mark.parametrize("name", ["nothing.toml", ".", "x" * 5000])
+def test_what_is_no_file_is_refused(tmp_path: Path, name: str) -> None:
+    with pytest.raises(FileError, match=r"no such file|folder|cannot be read"):
+        load_plan(tmp_path / name)
+
+
+def test_fault_of_the_course_names_the_plan(write: Write) -> None:
+    plan = load_plan(write("step_m = 1e9"))
+    with pytest.raises(PlanError, match=r"plan\.toml: step_m is 1e\+09; allowed is 1 to 200"):
+        plan.load_course()
+
+
+def test_new_plan_says_the_defaults(write: Write) -> None:
+    template = resources.files("gearsim").joinpath("plan_template.toml").read_text("utf-8")
+    plan = load_plan(write(template))
+    assert plan.rider == Rider()
+    assert plan.bike == Bike()
+    assert plan.conditions == Conditions()
+    assert plan.weights == Weights()
+    assert (plan.step_m, plan.default_surface) == (10.0, "tarmac")
+
+
+def test_new_plan_explains_every_key() -> None:
+    template = resources.files("gearsim").joinpath("plan_template.toml").read_text("utf-8")
+    written = {line.removeprefix("# ").partition(" = ")[0] for line in template.splitlines()}
+    keys = {key for section, known in KEYS.items() if section for key in known}
+    assert keys <= written
+    assert {"route", "step_m", "default_surface"} <= written
