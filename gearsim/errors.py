@@ -1,9 +1,9 @@
 """What can be wrong with what a user gives us.
 
-    InputError                 base of them all: the command line prints it and exits with 2
-    ├── FileError              a file cannot be read or written
-    ├── RouteError             a GPX that cannot become a course
-    └── PlanError              a plan, or a value in it, that cannot be ridden
+InputError                 base of them all: the command line prints it and exits with 2
+├── FileError              a file cannot be read or written
+├── RouteError             a GPX that cannot become a course
+└── PlanError              a plan, or a value in it, that cannot be ridden
 """
 
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import product
 
 from gearsim.errors import PlanError
 from gearsim.setup.checked import require_between
