@@ -29,7 +29,9 @@ Integers = NDArray[np.int64]
 
 NODE_STEP_M = 10.0
 GRADE_MEMORY_M = 25.0  # with this, roads with waves down to 80 m long come out best (benchmark)
-WANDER_MEMORY_M = 300.0  # not to be had from one recording; the noise that issue-like tests use
+WANDER_MEMORY_M = (
+    300.0  # judgement: one recording cannot tell it, and with 600 m grade comes out the same
+)
 
 _BAND = 7  # two unknowns a node, a B-spline reaches three nodes on: 2 * 3 + 1
 _LEVEL_PRECISION = 1e-6  # 1/m²: the height of a stretch is unknown to about a kilometre

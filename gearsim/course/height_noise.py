@@ -17,7 +17,7 @@ NONE = "none to speak of"
 _FINEST_STEP_M = 0.005
 _COARSE_STEP_M = 0.25
 _SATELLITE_SD_M = 1.5  # judgement, no source: satellite heights are off by metres, others by less
-_NOTHING_SD_M = 0.05
+_NOTHING_SD_M = 0.08
 _NEXT_TO_NOTHING_M = 1_000.0
 _ON_STEP, _ALMOST_ALL = 0.1, 0.98
 _STANDING_SHARE, _STAIR_STEPS = 0.3, 3.0
@@ -28,8 +28,9 @@ _KINK_RATIO, _KINK_GRADE, _KINK_STEP_M = 0.13, 0.005, 0.1  # a normal spread: 0.
 class HeightNoise:
     """The noise found in recorded heights, and how strongly they were smoothed for it.
 
-    `kind` is in plain words.  `sd_m` is the standard deviation of the error, `correlation_m` the
-    distance over which most of it stays the same (0: it differs from point to point),
+    `kind` is in plain words.  `sd_m` is the standard deviation of the error (of its stronger
+    part, where some of it wanders and some differs from point to point), `correlation_m` the
+    distance over which it stays much the same (0: it differs from point to point),
     `rounding_m` the step the heights are written in (0: none).  `grade_sd` is the typical size of
     the road's own grade, a fraction; `shortest_detail_m` the length of the shortest wave of the
     road that stands out from the noise and is kept; `smoothed_share` the part of the route that

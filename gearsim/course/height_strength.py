@@ -47,7 +47,7 @@ def _improbability(sample: Recorded, road: Floats) -> Callable[[Floats], float]:
 
 
 def _variances(logs: Floats) -> Variances:
-    grade, wander_m2, scatter_m2 = np.exp(logs)
+    grade, wander_m2, scatter_m2 = (float(value) for value in np.exp(logs))
     return Variances(grade=grade, wander_m2=wander_m2, scatter_m2=scatter_m2)
 
 
