@@ -3,7 +3,8 @@
     ½·m·(v₁² - v₀²) = Δs·[(1-θ)·F(v₀) + θ·F(v₁)] - lost,    F(v) = D/v - resisting(v)
 
 D is the power that reaches the wheel.  The same weights θ give the time, Δs·[(1-θ)/v₀ + θ/v₁], so
-that D × time is the work that the equation has in it and every ride closes its books.
+that D × time is the work that the equation has in it and every ride closes its books.  From rest
+1/v₀ has no mean: the time is then that of constant power, 3/2·Δs/v₁, or of constant force, 2·Δs/v₁.
 
 All loops are compiled so that other threads run on (nogil), and x/0 is inf or NaN (error_model),
 which `simulate` finds.
@@ -38,6 +39,7 @@ class Interval(NamedTuple):
     start_mps: float
     guess_mps: float  # where the search for the end speed begins
     end_weight: float  # θ
+    rest_factor: float  # time for the interval over Δs/v₁ where it starts at rest, else 1
 
 
 @njit(nogil=True, error_model="numpy", inline="always")
@@ -82,7 +84,7 @@ def end_speed_mps(interval: Interval, drive_w: float, lost_j: float) -> float:
     speed = interval.guess_mps
     for _ in range(MOST_NEWTON_STEPS):
         per_speed = 1.0 / speed
-        drive_n = drive_w * per_speed
+        drive_n = interval.rest_factor * drive_w * per_speed
         excess_j = 0.5 * mass * speed**2 - energy_j
         excess_j -= reach_m * (drive_n - resisting_n(interval, speed))
         air_slope = 2.0 * interval.air_factor_kgpm * abs(speed + interval.head_wind_mps)
@@ -103,7 +105,7 @@ def duration_s(interval: Interval, end_mps: float) -> float:
     weight = interval.end_weight
     if weight < 1.0:
         return interval.length_m * ((1.0 - weight) / interval.start_mps + weight / end_mps)
-    return interval.length_m / end_mps
+    return interval.rest_factor * interval.length_m / end_mps
 
 
 @njit(nogil=True, error_model="numpy", inline="always")

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 
 from gearsim.physics import reserve
 from gearsim.ride.interval import (
+    SLOWEST_MPS,
     Interval,
     duration_s,
     end_speed_mps,
@@ -36,6 +37,8 @@ NO_GEAR = -1
 """In the first pass no gears are planned: the one nearest to the target cadence is taken."""
 
 SETTLED = 1e-6  # relative change under which a pass has left an interval as it was
+FROM_REST_DRIVEN = 1.5  # v grows with the third root of distance under constant power
+FROM_REST_ROLLING = 2.0  # and with its square root under a constant force
 SHIFTING_FROM_MPS = 1.5  # slower, the rider shifts without easing off
 SHARE_OF_INTERVAL_FOR_SHIFTING = 0.5
 LOOKUPS_PER_MPS = 4  # the first pass's gear table has an entry each quarter of a m/s
@@ -184,17 +187,37 @@ def interval_of(stretch: Stretch, drive_w: float, drag_n: float, body: Body) -> 
         stretch.start_mps,
         stretch.guess_mps,
         1.0,
+        1.0,
     )
-    return with_weight(plain, end_weight(plain, drive_w))
+    if stretch.start_mps < SLOWEST_MPS:
+        return with_weight(plain, 1.0, FROM_REST_DRIVEN if drive_w > 0.0 else FROM_REST_ROLLING)
+    weight = end_weight(plain, drive_w)
+    if drive_w <= 0.0:
+        weight = max(weight, rolling_weight(plain))
+    return with_weight(plain, weight, 1.0)
 
 
 @njit(nogil=True, error_model="numpy", inline="always")
-def with_weight(given: Interval, weight: float) -> Interval:
-    """The interval with another weight of its end."""
+def with_weight(given: Interval, weight: float, rest_factor: float) -> Interval:
+    """The interval with another weight of its end, and another time from rest."""
     length, steady_n, wind = given.length_m, given.steady_n, given.head_wind_mps
     air, mass, bearing = given.air_factor_kgpm, given.mass_kg, given.bearing_factor
     start, guess = given.start_mps, given.guess_mps
-    return Interval(length, steady_n, wind, air, mass, bearing, start, guess, weight)
+    return Interval(length, steady_n, wind, air, mass, bearing, start, guess, weight, rest_factor)
+
+
+@njit(nogil=True, error_model="numpy")
+def rolling_weight(interval: Interval) -> float:
+    """Weight of the end that gives the time of constant acceleration without drive.
+
+    0 where nothing pulls: then the weight of the energy equation serves.
+    """
+    pull_n = -resisting_n(interval, interval.start_mps)
+    if pull_n <= 0.0:
+        return 0.0
+    gained = 2.0 * interval.length_m * pull_n / interval.mass_kg
+    reached_mps: float = (interval.start_mps**2 + gained) ** 0.5
+    return reached_mps / (interval.start_mps + reached_mps)
 
 
 @njit(nogil=True, error_model="numpy")
@@ -258,19 +281,19 @@ def push_harder(
 ) -> Outcome:
     """The stretch where wanted power ends under the lowest speed that can be ridden.
 
-    As it was where wanted power would hold that speed: the rider is only starting up.  Else held
-    at the low limit, on the reserve, or on foot when reserve or strength do not suffice.
+    As it was where wanted power would hold that speed: the rider is only starting up.  Else with
+    the power that holds the low limit, on the reserve, or on foot when reserve or strength do not
+    suffice.
     """
     holding = holding_power_w(stretch, lowest_mps, low, body)
     wanted = wanted_now_w(stretch, body)
     if holding <= wanted:
         return slow
     interval = interval_of(stretch, holding * low.share, low.drag_n, body)
-    end = min(lowest_mps, stretch.bound_mps)
-    power = needed_wheel_w(interval, end) / low.share
-    if power > body.largest_w:
-        power = body.largest_w
-        end = end_speed_mps(interval, power * low.share, 0.0)
+    power, end = holding, end_speed_mps(interval, holding * low.share, 0.0)
+    if end > stretch.bound_mps:
+        end = stretch.bound_mps
+        power = max(needed_wheel_w(interval, end) / low.share, 0.0)
     strong = end > 0.0 and holding <= body.largest_w
     if strong and power > body.critical_w:
         drained_j = (power - body.critical_w) * duration_s(interval, end)
@@ -285,7 +308,7 @@ def push_harder(
 def walk(stretch: Stretch, body: Body) -> Outcome:
     """The stretch on foot, its whole weight on the end: there is no speeding up to follow."""
     speed = min(stretch.pushing_mps, stretch.bound_mps)
-    interval = with_weight(interval_of(stretch, 0.0, 0.0, body), 1.0)
+    interval = with_weight(interval_of(stretch, 0.0, 0.0, body), 1.0, 1.0)
     return Outcome(WALKING, interval, speed, 0.0, 0.0)
 
 
@@ -445,7 +468,7 @@ def close_books(gear: Integers, trace: Trace, road: Road, body: Body, gears: Gea
         power, mode, end = trace.power_w[i], trace.mode[i], trace.speed_mps[i + 1]
         stretch, taken = stretch_at(i, 0.0, trace, road), gear_at(gear[i], False, gears, body)
         drag_n = taken.drag_n if power > 0.0 else 0.0
-        interval = with_weight(interval_of(stretch, 0.0, drag_n, body), trace.end_weight[i])
+        interval = with_weight(interval_of(stretch, 0.0, drag_n, body), trace.end_weight[i], 1.0)
         air_j += interval.length_m * mean_air_n(interval, end)
         bearings_j += interval.length_m * mean_bearing_n(interval, end)
         if power > 0.0:
