@@ -4,7 +4,7 @@
 
 D is the power that reaches the wheel.  The same weights θ give the time, Δs·[(1-θ)/v₀ + θ/v₁], so
 that D × time is the work that the equation has in it and every ride closes its books.  From rest
-1/v₀ has no mean: the time is then that of constant power, 3/2·Δs/v₁, or of constant force, 2·Δs/v₁.
+1/v₀ has no mean: `rest_factor` has the time then.
 
 All loops are compiled so that other threads run on (nogil), and x/0 is inf or NaN (error_model),
 which `simulate` finds.
@@ -59,6 +59,23 @@ def end_weight(interval: Interval, drive_w: float) -> float:
     rise = interval.length_m * (drive_w + air_slope * speed**2)
     run = interval.mass_kg * speed**3
     return (3.0 * run + rise) / (6.0 * run + rise)
+
+
+@njit(nogil=True, error_model="numpy")
+def rest_factor(interval: Interval, drive_w: float) -> float:
+    """Time for an interval that starts at rest, over Δs/v₁.
+
+    2 under a constant force; under constant power 3/2 where inertia rules, 1 where resistance does.
+    In between it hangs on x = R·(3·D·Δs/m)^⅓/D, R what resists at rest: fitted within 0.01 to the
+    exact times for constant D and R, -20 ≤ x ≤ 10.
+    """
+    if drive_w <= 0.0:
+        return 2.0
+    unresisted_mps: float = (3.0 * drive_w * interval.length_m / interval.mass_kg) ** (1.0 / 3.0)
+    x = resisting_n(interval, 0.0) * unresisted_mps / drive_w
+    if x >= 0.0:
+        return 1.0 + 0.5 / (1.0 + 0.35 * x + 0.08 * x**4)
+    return 2.0 - 0.5 / (1.0 - 0.27 * x)
 
 
 @njit(nogil=True, error_model="numpy", inline="always")

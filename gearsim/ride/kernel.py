@@ -23,6 +23,7 @@ from gearsim.ride.interval import (
     mean_bearing_n,
     needed_wheel_w,
     resisting_n,
+    rest_factor,
 )
 
 Floats = NDArray[np.float64]
@@ -37,8 +38,6 @@ NO_GEAR = -1
 """In the first pass no gears are planned: the one nearest to the target cadence is taken."""
 
 SETTLED = 1e-6  # relative change under which a pass has left an interval as it was
-FROM_REST_DRIVEN = 1.5  # v grows with the third root of distance under constant power
-FROM_REST_ROLLING = 2.0  # and with its square root under a constant force
 SHIFTING_FROM_MPS = 1.5  # slower, the rider shifts without easing off
 SHARE_OF_INTERVAL_FOR_SHIFTING = 0.5
 LOOKUPS_PER_MPS = 4  # the first pass's gear table has an entry each quarter of a m/s
@@ -190,7 +189,7 @@ def interval_of(stretch: Stretch, drive_w: float, drag_n: float, body: Body) -> 
         1.0,
     )
     if stretch.start_mps < SLOWEST_MPS:
-        return with_weight(plain, 1.0, FROM_REST_DRIVEN if drive_w > 0.0 else FROM_REST_ROLLING)
+        return with_weight(plain, 1.0, rest_factor(plain, drive_w))
     weight = end_weight(plain, drive_w)
     if drive_w <= 0.0:
         weight = max(weight, rolling_weight(plain))
@@ -281,19 +280,19 @@ def push_harder(
 ) -> Outcome:
     """The stretch where wanted power ends under the lowest speed that can be ridden.
 
-    As it was where wanted power would hold that speed: the rider is only starting up.  Else with
-    the power that holds the low limit, on the reserve, or on foot when reserve or strength do not
-    suffice.
+    As it was where wanted power would hold that speed: the rider is only starting up.  Else down to
+    the low limit and no further, and up to it with no more power than holds it, on the reserve; or
+    on foot when reserve or strength do not suffice.
     """
     holding = holding_power_w(stretch, lowest_mps, low, body)
     wanted = wanted_now_w(stretch, body)
     if holding <= wanted:
         return slow
     interval = interval_of(stretch, holding * low.share, low.drag_n, body)
-    power, end = holding, end_speed_mps(interval, holding * low.share, 0.0)
-    if end > stretch.bound_mps:
-        end = stretch.bound_mps
-        power = max(needed_wheel_w(interval, end) / low.share, 0.0)
+    end = min(lowest_mps, stretch.bound_mps)
+    power = needed_wheel_w(interval, end) / low.share
+    if power > holding:
+        power, end = holding, end_speed_mps(interval, holding * low.share, 0.0)
     strong = end > 0.0 and holding <= body.largest_w
     if strong and power > body.critical_w:
         drained_j = (power - body.critical_w) * duration_s(interval, end)
