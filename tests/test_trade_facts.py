@@ -5,6 +5,7 @@ Common practice, no source, unless one is named.  "About 60 km/h" is taken as 55
 
 import numpy as np
 import pytest
+from made_rides import ridden, seconds_in
 
 from gearsim.course.course import course_from_grades
 from gearsim.ride.score import score
@@ -14,7 +15,6 @@ from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.gears import Gears, gears_of
 from gearsim.setup.rider import Rider
 from gearsim.setup.steps import distinct_ratios, gear_speed_mps
-from made_rides import ridden, seconds_in
 
 BIKE = Bike()  # 40-622
 ELEVEN_34 = (11, 13, 15, 17, 19, 21, 23, 25, 27, 30, 34)
@@ -40,9 +40,7 @@ def test_the_highest_gear_runs_out_at_about_the_known_speed(ring: int, about_kmh
     assert kmh == pytest.approx(about_kmh, abs=5.0)
 
 
-@pytest.mark.parametrize(
-    ("ring", "sprocket", "kmh"), [(31, 34, (3.0, 5.0)), (42, 42, (5.0, 7.0))]
-)
+@pytest.mark.parametrize(("ring", "sprocket", "kmh"), [(31, 34, (3.0, 5.0)), (42, 42, (5.0, 7.0))])
 def test_the_lowest_gear_keeps_a_rider_on_the_bike_down_to_about_the_known_speed(
     ring: int, sprocket: int, kmh: tuple[float, float]
 ) -> None:

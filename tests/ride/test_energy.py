@@ -4,15 +4,6 @@ from dataclasses import fields
 
 import pytest
 from hypothesis import example, given
-
-from gearsim.course.course import Course, course_from_grades
-from gearsim.ride.ride import Energy
-from gearsim.ride.simulate import simulate
-from gearsim.ride.states import State
-from gearsim.setup.bike import Bike
-from gearsim.setup.conditions import Conditions
-from gearsim.setup.drivetrain import Drivetrain
-from gearsim.setup.rider import Rider
 from made_rides import (
     DOUBLE,
     HILLS,
@@ -28,6 +19,15 @@ from made_rides import (
     riders,
     seconds_in,
 )
+
+from gearsim.course.course import Course, course_from_grades
+from gearsim.ride.ride import Energy
+from gearsim.ride.simulate import simulate
+from gearsim.ride.states import State
+from gearsim.setup.bike import Bike
+from gearsim.setup.conditions import Conditions
+from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.rider import Rider
 
 CLOSES = 1e-6  # of the work done
 

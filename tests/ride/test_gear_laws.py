@@ -14,12 +14,12 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from made_rides import courses, in_states, metres_in, ridden, rolling_courses, seconds_in
 
 from gearsim.course.course import Course, course_from_grades
 from gearsim.ride.ride import Ride
 from gearsim.ride.states import State
 from gearsim.setup.drivetrain import Drivetrain
-from made_rides import courses, in_states, metres_in, ridden, rolling_courses, seconds_in
 
 TROUBLE = (State.BELOW_LOWEST_GEAR, State.WALKING)
 FAST: dict[str, Any] = {"stop_pedalling_mps": 30.0, "descending_mps": 30.0}

@@ -4,12 +4,6 @@ from collections.abc import Callable
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
-
-from gearsim.ride.ride import Ride
-from gearsim.ride.states import State
-from gearsim.setup.conditions import Conditions
-from gearsim.setup.drivetrain import Drivetrain
 from made_rides import (
     DOUBLE,
     HILLS,
@@ -21,6 +15,12 @@ from made_rides import (
     seconds_in,
     waves,
 )
+from numpy.typing import NDArray
+
+from gearsim.ride.ride import Ride
+from gearsim.ride.states import State
+from gearsim.setup.conditions import Conditions
+from gearsim.setup.drivetrain import Drivetrain
 
 ROLLING = waves((4000.0, 0.03, 0.3), (1100.0, 0.05, 1.1), (310.0, 0.03, 2.0))
 WALLS = waves((3000.0, 0.06, 0.3), (700.0, 0.11, 1.1))

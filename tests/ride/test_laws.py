@@ -12,15 +12,6 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-
-from gearsim.course.course import Course, course_from_grades
-from gearsim.ride.ride import Ride
-from gearsim.ride.simulate import simulate
-from gearsim.ride.states import STATES, State
-from gearsim.setup.bike import Bike
-from gearsim.setup.conditions import Conditions
-from gearsim.setup.drivetrain import Drivetrain
-from gearsim.setup.rider import Rider
 from made_rides import (
     DOUBLE,
     HUB,
@@ -36,6 +27,15 @@ from made_rides import (
     riders,
     rolling_courses,
 )
+
+from gearsim.course.course import Course, course_from_grades
+from gearsim.ride.ride import Ride
+from gearsim.ride.simulate import simulate
+from gearsim.ride.states import STATES, State
+from gearsim.setup.bike import Bike
+from gearsim.setup.conditions import Conditions
+from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.rider import Rider
 
 EXACT = 1e-9  # of the finish time
 FROM_REST = 1e-6  # of it, where the first interval, told in one step, is a climb

@@ -5,13 +5,6 @@ from typing import Any
 
 import numpy as np
 import pytest
-from numpy.typing import NDArray
-
-from gearsim.course.course import Course, course_from_grades
-from gearsim.ride.ride import Ride
-from gearsim.ride.states import State
-from gearsim.setup.conditions import Conditions
-from gearsim.setup.drivetrain import Drivetrain
 from made_rides import (
     DOUBLE,
     HUB,
@@ -23,6 +16,13 @@ from made_rides import (
     seconds_in,
     states_of,
 )
+from numpy.typing import NDArray
+
+from gearsim.course.course import Course, course_from_grades
+from gearsim.ride.ride import Ride
+from gearsim.ride.states import State
+from gearsim.setup.conditions import Conditions
+from gearsim.setup.drivetrain import Drivetrain
 
 TROUBLE = (State.BELOW_LOWEST_GEAR, State.WALKING)
 WALL = slice(60, 90)

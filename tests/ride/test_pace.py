@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from made_rides import SINGLE
 
 from gearsim.course.course import course_from_grades
 from gearsim.physics.braking import cornering_speed_mps
@@ -14,7 +15,6 @@ from gearsim.ride.pace import dared_speed_mps, wanted_power_w
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.rider import Rider
-from made_rides import SINGLE
 
 RIDER = Rider(power_w=200.0, uphill_factor=1.2, downhill_factor=0.5, full_effect_grade=0.04)
 
@@ -82,7 +82,9 @@ def test_a_course_between_two_heights_has_the_air_of_each_place() -> None:
     up = course_from_grades([0.1] * 1000)
     factor = road_of(up, RIDER, Bike(), SINGLE, Conditions()).air_factor_kgpm
     for place in (0, 333, 999):
-        here = course_from_grades([0.0], start_height_m=0.5 * up.elevation_m[place : place + 2].sum())
+        here = course_from_grades(
+            [0.0], start_height_m=0.5 * up.elevation_m[place : place + 2].sum()
+        )
         alone = road_of(here, RIDER, Bike(), SINGLE, Conditions()).air_factor_kgpm[0]
         assert factor[place] == pytest.approx(alone, rel=1e-5)
 

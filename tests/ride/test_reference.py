@@ -5,6 +5,8 @@ from typing import Any
 
 import numpy as np
 import pytest
+from made_rides import HILLS, SINGLE, UNHINDERED, course_of_height, waves
+from reference_ride import finish, rig_of
 
 from gearsim.course.course import Course, course_from_grades
 from gearsim.course.surface import Surface
@@ -12,10 +14,7 @@ from gearsim.ride.ride import Ride
 from gearsim.ride.simulate import simulate
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
-from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.rider import Rider
-from made_rides import HILLS, SINGLE, UNHINDERED, course_of_height, waves
-from reference_ride import finish, rig_of
 
 PLAIN = replace(SINGLE, efficiency=0.97)  # the same loss in every gear: gears do not matter
 WITHIN = 1e-3

@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from made_rides import DOUBLE, HILLS, SINGLE, course_of_height, courses, drivetrains, ridden, riders
 from numpy.typing import NDArray
 
 from gearsim.course.course import Course
@@ -20,7 +21,6 @@ from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.gears import gears_of
 from gearsim.setup.rider import Rider
-from made_rides import DOUBLE, HILLS, SINGLE, course_of_height, courses, drivetrains, ridden, riders
 
 ROOT = Path(__file__).parents[2]
 NOT_RIDDEN = -2  # a gear that no ride is in: everything differs from it

@@ -5,13 +5,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from hypothesis import given
-
-from gearsim.course.course import Course, course_from_grades
-from gearsim.errors import PlanError
-from gearsim.ride.ride import Ride
-from gearsim.ride.score import Weights, score, weight_of, worst_places
-from gearsim.ride.states import CAUSES, STATES, Cause, State
-from gearsim.setup.drivetrain import Drivetrain
 from made_rides import (
     DOUBLE,
     ONE_GEAR,
@@ -24,6 +17,13 @@ from made_rides import (
     states_of,
     waves,
 )
+
+from gearsim.course.course import Course, course_from_grades
+from gearsim.errors import PlanError
+from gearsim.ride.ride import Ride
+from gearsim.ride.score import Weights, score, weight_of, worst_places
+from gearsim.ride.states import CAUSES, STATES, Cause, State
+from gearsim.setup.drivetrain import Drivetrain
 
 # Band 75-95 and limits 50-115 rpm, those of the default rider: state, cause, s, rpm, W.
 INVENTED = [

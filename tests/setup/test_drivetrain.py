@@ -63,5 +63,5 @@ def test_gears_that_cannot_turn_are_refused_with_the_remedy(
 
 
 def test_what_is_refused_is_named() -> None:
-    with pytest.raises(PlanError, match="^drivetrain 'mine'"):
+    with pytest.raises(PlanError, match=r"^drivetrain 'mine'"):
         Drivetrain(name="mine")

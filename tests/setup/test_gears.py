@@ -3,12 +3,12 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from made_rides import DOUBLE, HUB, SINGLE, TRIPLE
 
 from gearsim.physics.chain import chain_efficiency
 from gearsim.setup.bike import Bike
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.gears import gears_of
-from made_rides import DOUBLE, HUB, SINGLE, TRIPLE
 
 BIKE = Bike()
 

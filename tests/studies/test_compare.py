@@ -4,6 +4,7 @@ import os
 
 import numpy as np
 import pytest
+from made_rides import DOUBLE, HILLS, HUB, ONE_GEAR, SINGLE, TRIPLE, course_of_height
 
 from gearsim.course.course import course_from_grades
 from gearsim.errors import PlanError
@@ -16,7 +17,6 @@ from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.rider import Rider
 from gearsim.studies.compare import Comparison, compare, compare_rides
-from made_rides import DOUBLE, HILLS, HUB, ONE_GEAR, SINGLE, TRIPLE, course_of_height
 
 FIVE = (ONE_GEAR, SINGLE, HUB, DOUBLE, TRIPLE)
 COURSE = course_of_height(lambda x: 2.0 * HILLS(x), 20_000.0, surface="gravel")
