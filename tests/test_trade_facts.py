@@ -23,8 +23,6 @@ KMH = 3.6
 
 FASTEST_RPM = 120.0  # a cadence that a rider can turn for a while (judgement)
 SLOWEST_RPM = (35.0, 50.0)  # what a rider grinds at on a wall (judgement)
-COMMON_GAPS = range(10, 17)  # between two rings, teeth; 17 is at the wide end
-RING_TEETH = 34
 
 
 def gears(rings: tuple[int, ...], sprockets: tuple[int, ...]) -> Gears:
@@ -54,14 +52,18 @@ def test_the_lowest_gear_keeps_a_rider_on_the_bike_down_to_about_the_known_speed
 
 
 def test_two_rings_of_eleven_are_22_gears_but_about_14_different_ones() -> None:
+    # "About" hangs on what feels the same: 16 where 5 % does, 14 where 9 % does.
     found = gears((48, 31), ELEVEN_34)
     assert len(found.ratio) == 22
-    assert distinct_ratios(found) in (13, 14, 15)
+    assert distinct_ratios(found) in range(13, 17)
+    assert distinct_ratios(found, tolerance_percent=9.0) == 14
 
 
 def test_a_single_ring_with_eleven_sprockets_has_about_three_gears_fewer() -> None:
     double, single = gears((48, 31), ELEVEN_34), gears((42,), ELEVEN_42)
-    assert distinct_ratios(double) - distinct_ratios(single) in (2, 3, 4)
+    assert distinct_ratios(single) == 11
+    fewer = distinct_ratios(double, tolerance_percent=9.0) - distinct_ratios(single)
+    assert fewer == 3
 
 
 def test_at_mountain_cadence_professionals_would_turn_a_common_low_gear_at_climbing_speed() -> None:
@@ -99,11 +101,16 @@ def test_over_gearing_shows_as_time_under_the_band() -> None:
     assert score(over_geared).mismatch > score(suited).mismatch + 20.0
 
 
-def test_off_road_wide_steps_mean_fewer_shifts() -> None:
-    rough = course_from_grades(0.07 * np.sin(np.arange(1500) / 4.0), surface="gravel")
-    close = ridden(rough, Drivetrain(chainrings=(36,), sprockets=tuple(range(14, 28))))
-    wide = ridden(rough, Drivetrain(chainrings=(36,), sprockets=(14, 20, 27)))
-    assert wide.rear_shifts < 0.8 * close.rear_shifts
+@pytest.mark.parametrize("steepest", [0.03, 0.05, 0.07])
+def test_off_road_wide_steps_mean_fewer_sprockets_to_shift_over(steepest: float) -> None:
+    # A jump over several sprockets counts as one rear shift in a ride, so sprockets are counted.
+    rough = course_from_grades(steepest * np.sin(np.arange(1500) / 8.0), surface="gravel")
+    close, wide = (
+        ridden(rough, Drivetrain(chainrings=(36,), sprockets=sprockets))
+        for sprockets in (tuple(range(14, 28)), (14, 17, 21, 27))
+    )
+    shifted_over = [np.abs(np.diff(ride.gear)).sum() for ride in (close, wide)]
+    assert shifted_over[0] > 2 * shifted_over[1]
 
 
 def test_riders_stop_pedalling_at_about_60_kmh_or_before() -> None:

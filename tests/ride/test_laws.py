@@ -38,7 +38,7 @@ from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.rider import Rider
 
 EXACT = 1e-9  # of the finish time
-FROM_REST = 1e-6  # of it, where the first interval, told in one step, is a climb
+FROM_REST = 1e-5  # of it, where the first interval, told in one step, is a climb
 GEARED = [replace(given, efficiency=0.97) for given in (SINGLE, DOUBLE, TRIPLE, HUB)]
 EVEN = [*GEARED, replace(ONE_GEAR, efficiency=0.97)]
 NO_SHIFT_TIME: dict[str, Any] = {"rear_shift_s": 0.0, "front_shift_s": 0.0}

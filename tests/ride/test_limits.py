@@ -139,6 +139,16 @@ def test_a_walker_stays_on_foot_over_a_short_easing_between_walls() -> None:
     assert np.all(foot[75:80])
 
 
+def test_a_walker_stays_on_foot_where_it_could_only_be_ridden_on_the_reserve() -> None:
+    # 35 % takes more than the largest power; 20 % could be pushed up on the reserve, but getting
+    # on for that is not worth it.
+    pieces = [0.0] * 60 + [0.35] * 15 + [0.20] * 15 + [0.02] * 20
+    ride = ridden(course_from_grades(pieces))
+    assert np.all(on_foot(ride)[65:90])
+    assert not on_foot(ride)[90:].any()
+    assert metres_in(ridden(wall(0.20, 10)), State.WALKING) == 0.0
+
+
 def test_pushing_the_bike_up_is_work_and_no_power_at_the_cranks() -> None:
     ride = ridden(wall(0.35), largest_power_w=250.0)
     weight_n = (ride.rider.mass_kg + ride.bike.mass_kg) * 9.80665

@@ -4,7 +4,7 @@ from itertools import product
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
@@ -26,6 +26,7 @@ LADDERS = [
     Drivetrain(chainrings=(50, 39, 28), sprockets=(15, 23)),
 ]
 MOST_INTERVALS = 6
+MANY = 300  # one case in ten changes rings
 STEP_M = 10.0
 
 
@@ -122,10 +123,21 @@ def cases(draw: st.DrawFn) -> Case:
     )
 
 
+@settings(max_examples=MANY)
 @given(cases())
 def test_the_plan_costs_no_more_than_any_sequence_of_gears(case: Case) -> None:
     planned_s = case.costs_s(case.plan_afresh()[None, :])[0]
     assert planned_s == pytest.approx(case.costs_s(case.every_sequence()).min(), abs=1e-9)
+
+
+@settings(max_examples=MANY)
+@given(cases())
+def test_the_rows_add_up_to_the_least_cost(case: Case) -> None:
+    # Each row counts from the least of the row before, so the leasts add up.
+    path = shifting.empty_path(len(case.trace.duration_s), case.ladder)
+    case.plan(path)
+    least_s = path.cost_s[:, case.ladder.slot].min(axis=1).sum()
+    assert least_s == pytest.approx(case.costs_s(case.every_sequence()).min(), abs=1e-9)
 
 
 @given(cases())
@@ -137,6 +149,7 @@ def test_the_cost_of_a_plan_is_counted_as_told_in_words(case: Case) -> None:
     assert counted_s == pytest.approx(case.costs_s(gear[None, :])[0], abs=1e-9)
 
 
+@settings(max_examples=MANY)
 @given(case=cases(), data=st.data())
 def test_planning_again_after_a_change_costs_no_more_than_planning_afresh(
     case: Case, data: st.DataObject
