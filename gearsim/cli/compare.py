@@ -14,7 +14,7 @@ from gearsim.plan import Plan, load_plan
 from gearsim.ride import kernel_ready
 from gearsim.studies.compare import Comparison, compare_rides
 
-COMPILING = "Compiling the ride, once on this machine; about half a minute ..."
+COMPILING = "Compiling the ride, once on this machine; some ten seconds or more ..."
 
 
 def run(arguments: Namespace) -> None:

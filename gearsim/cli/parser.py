@@ -61,6 +61,9 @@ NEW_EXAMPLE = """\
 Example:
   gearsim new plan.toml --route route.gpx
 """
+COMPARE_SHORT = "ride the drivetrains of a plan and rank them"
+ROUTE_SHORT = "show what a GPX file holds"
+NEW_SHORT = "write a plan to begin with"
 STYLE: Any = {"formatter_class": RawDescriptionHelpFormatter, "allow_abbrev": False}
 
 
@@ -80,34 +83,20 @@ def parser() -> Parser:
         "--version", dest="command", action="store_const", const="version", help="show the version"
     )
     commands = top.add_subparsers(dest="command", metavar="COMMAND", title="commands")
-    compare = commands.add_parser(
-        "compare",
-        help="ride the drivetrains of a plan and rank them",
-        description=COMPARE,
-        epilog=COMPARE_EXAMPLE,
-        **STYLE,
-    )
+    compare = commands.add_parser("compare", **_told(COMPARE, COMPARE_EXAMPLE, COMPARE_SHORT))
     compare.add_argument("plan", metavar="PLAN", type=Path, help="the plan, a TOML file")
     _add_result_options(compare)
-    route = commands.add_parser(
-        "route",
-        help="show what a GPX file holds",
-        description=ROUTE,
-        epilog=ROUTE_EXAMPLE,
-        **STYLE,
-    )
+    route = commands.add_parser("route", **_told(ROUTE, ROUTE_EXAMPLE, ROUTE_SHORT))
     route.add_argument("route", metavar="FILE", type=Path, help="a GPX file, plain or gzipped")
     _add_result_options(route)
-    new = commands.add_parser(
-        "new",
-        help="write a plan to begin with",
-        description=NEW,
-        epilog=NEW_EXAMPLE,
-        **STYLE,
-    )
+    new = commands.add_parser("new", **_told(NEW, NEW_EXAMPLE, NEW_SHORT))
     new.add_argument("plan", metavar="PLAN", type=Path, help="where to write the plan")
     new.add_argument("--route", metavar="FILE", type=Path, help="the GPX file of the route")
     return top
+
+
+def _told(description: str, example: str, short: str) -> dict[str, Any]:
+    return {"description": description, "epilog": example, "help": short, **STYLE}
 
 
 def _add_result_options(command: ArgumentParser) -> None:

@@ -11,11 +11,10 @@ import numpy as np
 from gearsim.course.climbs import total_climb_m
 from gearsim.output.reasons import reason
 from gearsim.output.words import CAUTIONS, what_happens
-from gearsim.ride.states import State
 from gearsim.ride.why import why
 from gearsim.setup.steps import distinct_ratios, gear_speed_mps, range_percent, steps_percent
-from gearsim.studies.compare import Candidate, Comparison
-from gearsim.units import KMH_PER_MPS, SECONDS_PER_MINUTE
+from gearsim.studies.compare import Candidate, Comparison, ride_columns
+from gearsim.units import KMH_PER_MPS
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -73,29 +72,12 @@ def _comparison_rows(comparison: Comparison) -> list[Row]:
         {
             "name": candidate.name,
             "rank": rank,
-            **_ride_columns(candidate),
+            "gears_label": candidate.ride.drivetrain.label,
+            **ride_columns(candidate),
             **_gear_columns(candidate),
         }
         for rank, candidate in enumerate(comparison.candidates, start=1)
     ]
-
-
-def _ride_columns(candidate: Candidate) -> Row:
-    score = candidate.score
-    in_states = {
-        f"{state.replace(' ', '_')}_min": score.seconds[state] / SECONDS_PER_MINUTE
-        for state in State
-    }
-    return {
-        "gears_label": candidate.ride.drivetrain.label,
-        "mismatch": score.mismatch,
-        "finish_min": score.finish_s / SECONDS_PER_MINUTE,
-        **in_states,
-        "between_gears_min": score.between_gears_s / SECONDS_PER_MINUTE,
-        "end_of_range_min": score.end_of_range_s / SECONDS_PER_MINUTE,
-        "rear_shifts_per_hour": score.rear_shifts_per_hour,
-        "front_shifts_per_hour": score.front_shifts_per_hour,
-    }
 
 
 def _gear_columns(candidate: Candidate) -> Row:

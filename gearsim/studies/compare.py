@@ -93,17 +93,18 @@ def compare(
     import pandas as pd
 
     found = compare_rides(course, rider, bike, drivetrains, conditions, weights=weights)
-    return pd.DataFrame([_row(candidate) for candidate in found.candidates])
+    rows = [{"name": each.name, **ride_columns(each)} for each in found.candidates]
+    return pd.DataFrame(rows)
 
 
-def _row(candidate: Candidate) -> dict[str, str | float]:
+def ride_columns(candidate: Candidate) -> dict[str, float]:
+    """What a candidate's ride and score come to, with the unit in every column's name."""
     counted = candidate.score
     minutes = {
         f"{state.replace(' ', '_')}_min": counted.seconds[state] / SECONDS_PER_MINUTE
         for state in State
     }
     return {
-        "name": candidate.name,
         "mismatch": counted.mismatch,
         "finish_min": counted.finish_s / SECONDS_PER_MINUTE,
         **minutes,
