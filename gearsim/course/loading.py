@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from gearsim.course.bends import bend_radii_m
@@ -60,7 +61,10 @@ def load_course(
         surfaces=found,
         surface_index=surface_index,
         places=places,
-        report=_report(str(file.path), choice, track, smoothed, left_out),
+        report=replace(
+            _report(str(file.path), choice, track, smoothed, left_out),
+            assumed_surface="" if surfaces else default_surface,
+        ),
     )
 
 

@@ -16,7 +16,8 @@ class RouteReport:
 
     `source` is the file; `taken` says which track; `points` came in and `points_kept` were left
     after `repairs`; `noise` is the kind of height noise found (None: there was no file);
-    `left_out` names the waypoints too far from the course.
+    `left_out` names the waypoints too far from the course; `assumed_surface` is the one taken for
+    the whole route because none was told ("": some were).
     """
 
     source: str = ""
@@ -26,3 +27,4 @@ class RouteReport:
     repairs: tuple[Repair, ...] = ()
     noise: HeightNoise | None = None
     left_out: tuple[str, ...] = ()
+    assumed_surface: str = ""

@@ -180,6 +180,7 @@ def _draw_surfaces(axes: Axes, course: Course) -> None:
     """The surfaces as a band of greys and patterns, and their key below."""
     _strip(axes, course, "surface")
     lengths = length_by_surface_m(course)
+    told = ", assumed" if course.report.assumed_surface else ""
     names = [surface.name for surface in course.surfaces]
     edges = np.flatnonzero(np.diff(course.surface_index)) + 1
     starts = np.concatenate([[0], edges])
@@ -195,7 +196,7 @@ def _draw_surfaces(axes: Axes, course: Course) -> None:
             edgecolor=INK,
             hatch=hatch,
             linewidth=0.4,
-            label=f"{name} {at_least_shown(length_m / 1000.0, 1)} km",
+            label=f"{name} {at_least_shown(length_m / 1000.0, 1)} km{told}",
         )
     axes.legend(
         loc="upper left",

@@ -34,6 +34,8 @@ def route_text(course: Course, width: int, colour: bool) -> str:
     else:
         page.indented("None: no rise of 20 m that counts as a climb.")
     page.section("Surfaces")
+    if course.report.assumed_surface:
+        page.indented("Assumed, since a GPX file does not tell surfaces; a plan can.")
     for name, length_m in length_by_surface_m(course).items():
         length_km = at_least_shown(length_m / 1000.0, 1)
         page.indented(f"{name}: {length_km} km, {share(length_m / course.length_m)}")

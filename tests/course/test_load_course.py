@@ -152,3 +152,10 @@ def test_a_refusal_names_the_file(tmp_path: Path) -> None:
 def test_an_impossible_step_is_refused(tmp_path: Path, step_m: float) -> None:
     with pytest.raises(PlanError, match="step_m is"):
         load_course(write(tmp_path, gpx_track(hill())), step_m=step_m)
+
+
+def test_surface_that_nobody_told_is_reported_as_assumed(tmp_path: Path) -> None:
+    route = write(tmp_path, gpx_track(hill()))
+    told = [SurfaceStretch(from_km=0.0, to_km=0.1, surface="gravel")]
+    assert load_course(route).report.assumed_surface == "tarmac"
+    assert load_course(route, surfaces=told).report.assumed_surface == ""
