@@ -243,3 +243,14 @@ def test_a_tail_wind_faster_than_the_bike_rolls_carries_the_rider() -> None:
     )
     assert ride.node_speed_mps[-1] > 12.0
     assert np.isfinite(ride.finish_s)
+
+
+@pytest.mark.parametrize(("weaker_w", "stronger_w"), [(147.0, 195.0), (150.0, 200.0)])
+def test_being_too_weak_for_the_gear_gets_nobody_off_the_line_faster(
+    weaker_w: float, stronger_w: float
+) -> None:
+    # the weaker pushes as hard as the lowest speed takes, and no harder, to reach it
+    start = course_from_grades([0.025], surface="cobbles")
+    gear = Drivetrain(chainrings=(42,), sprockets=(17,), efficiency=1.0)
+    weak, strong = (ridden(start, gear, power_w=power_w) for power_w in (weaker_w, stronger_w))
+    assert strong.finish_s <= weak.finish_s
