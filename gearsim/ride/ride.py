@@ -134,6 +134,7 @@ class Ride:
                 ],
                 "speed_mps": self.speed_mps,
                 "power_w": self.power_w,
+                "wanted_power_w": self.wanted_power_w,
                 "cadence_rpm": self.cadence_rpm,
                 "chainring": gears.chainring[self.gear],
                 "sprocket": gears.sprocket[self.gear],

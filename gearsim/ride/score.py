@@ -23,7 +23,9 @@ class Weights:
     """What a second in each state counts in the mismatch; a second on target counts nothing.
 
     A second off the band counts from 0 at the band's edge, rising linearly, to `at_limit` at the
-    limit.
+    limit.  A second below the lowest gear counts `below_lowest_gear` times how many times the
+    wanted power is pushed: a lower gear takes longer over the same wall with less effort, and
+    must not count more for it.
 
     Raises `PlanError` for a negative weight.
     """
@@ -126,7 +128,7 @@ def weight_of(ride: Ride, weights: Weights) -> Floats:
         State.UNDER_BAND: weights.at_limit * np.clip(under, 0.0, 1.0),
         State.OVER_BAND: weights.at_limit * np.clip(over, 0.0, 1.0),
         State.SPUN_OUT: weights.spun_out,
-        State.BELOW_LOWEST_GEAR: weights.below_lowest_gear,
+        State.BELOW_LOWEST_GEAR: weights.below_lowest_gear * _times_wanted_power(ride),
         State.WALKING: weights.walking,
     }
     weight = np.zeros(len(ride.state))
@@ -134,6 +136,12 @@ def weight_of(ride: Ride, weights: Weights) -> Floats:
         inside = ride.state == STATES.index(state)
         weight[inside] = np.broadcast_to(value, weight.shape)[inside]
     return weight
+
+
+def _times_wanted_power(ride: Ride) -> Floats:
+    """How many times the wanted power the rider pushes, at least 1, (n)."""
+    wanted = np.where(ride.wanted_power_w > 0.0, ride.wanted_power_w, np.inf)
+    return np.maximum(ride.power_w / wanted, 1.0)
 
 
 def worst_places(

@@ -1,7 +1,8 @@
 """What a lower lowest and a higher highest gear do, whoever rides and wherever.
 
-The law of the lowest gear holds in metres.  In seconds it need not: who has a lower lowest gear
-rides the same metres below it at a lower speed, with less effort, for longer.
+The law of the lowest gear holds in metres, and in what the seconds count.  In bare seconds it need
+not: who has a lower lowest gear rides the same metres below it at a lower speed, with less effort,
+for longer.
 
 All laws hold to one interval: states are told by whole intervals, and other shifts ahead of a wall
 carry a little more or less speed into it (seen once in 3000 rides).
@@ -18,6 +19,7 @@ from made_rides import courses, in_states, metres_in, ridden, rolling_courses, s
 
 from gearsim.course.course import Course, course_from_grades
 from gearsim.ride.ride import Ride
+from gearsim.ride.score import Weights, score, weight_of
 from gearsim.ride.states import State
 from gearsim.setup.drivetrain import Drivetrain
 
@@ -54,6 +56,11 @@ def both(course: Course, pair: Pair, **rider: Any) -> tuple[Ride, Ride]:
     return ridden(course, pair[0], **rider), ridden(course, pair[1], **rider)
 
 
+def counted_s(ride: Ride, *states: State) -> float:
+    """What the time in the states counts in the mismatch, s."""
+    return float((weight_of(ride, Weights()) * ride.duration_s)[in_states(ride, *states)].sum())
+
+
 def one_interval_m(ride: Ride) -> float:
     """Length of the steepest interval, m."""
     return float(ride.course.road_length_m.max())
@@ -76,6 +83,27 @@ def test_a_lower_lowest_gear_never_adds_metres_below_it_or_on_foot(
     high, low = both(course, pair, power_w=power_w, reserve_j=reserve_j)
     assert metres_in(low, *TROUBLE) <= metres_in(high, *TROUBLE) + one_interval_m(high)
     assert metres_in(low, State.WALKING) <= metres_in(high, State.WALKING) + one_interval_m(high)
+
+
+@given(
+    course=courses(20),
+    pair=lower_lowest(),
+    power_w=st.floats(80.0, 320.0),
+    reserve_j=st.sampled_from([0.0, 3000.0, 18_000.0]),
+)
+def test_a_lower_lowest_gear_never_counts_more_below_it_or_on_foot(
+    course: Course, pair: Pair, power_w: float, reserve_j: float
+) -> None:
+    high, low = both(course, pair, power_w=power_w, reserve_j=reserve_j)
+    spare_s = Weights().walking * one_interval_s(low, *TROUBLE)
+    assert counted_s(low, *TROUBLE) <= counted_s(high, *TROUBLE) + spare_s
+
+
+def test_on_a_wall_too_steep_for_both_the_lower_gear_ranks_better() -> None:
+    course = course_from_grades([0.0] * 100 + [0.14] * 40)
+    high, low = both(course, (chained((40,), 29), chained((40,), 32)))
+    assert seconds_in(low, *TROUBLE) > seconds_in(high, *TROUBLE)
+    assert score(low).mismatch < score(high).mismatch
 
 
 @given(

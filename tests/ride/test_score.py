@@ -40,6 +40,8 @@ INVENTED = [
     (State.COASTING, Cause.NONE, 22.0, 0.0, 0.0),
 ]
 
+WANTED_W = 200.0
+
 
 def invented() -> Ride:
     """A ride of eleven intervals that tells what it is told to."""
@@ -51,6 +53,7 @@ def invented() -> Ride:
         duration_s=np.array(seconds),
         cadence_rpm=np.array(rpm),
         power_w=np.array(watts),
+        wanted_power_w=np.full(len(watts), WANTED_W),
         rear_shifts=5,
         front_shifts=2,
     )
@@ -58,18 +61,19 @@ def invented() -> Ride:
 
 def test_a_second_counts_by_how_far_the_legs_are_off_the_band() -> None:
     # (75 - 70)/(75 - 50) = 0.2, at the limit 1, beyond it no more; (100 - 95)/(115 - 95) = 0.25;
-    # freewheeling in a gear too low for a moment counts as at the limit.
-    counts = [0.0, 0.0, 0.2, 1.0, 1.0, 0.25, 1.0, 2.0, 3.0, 1.0, 0.0]
+    # freewheeling in a gear too low for a moment counts as at the limit; 300 W for 200 W wanted
+    # counts 1.5 × 2.
+    counts = [0.0, 0.0, 0.2, 1.0, 1.0, 0.25, 1.0, 3.0, 3.0, 1.0, 0.0]
     assert weight_of(invented(), Weights()) == pytest.approx(counts)
 
 
 def test_mismatch_is_the_weighted_share_of_the_time_not_coasting() -> None:
     counted = score(invented())
-    # 2 + 4 + 5 + 2 + 2 + 12 + 60 + 3 = 90 s of the 78 s that are not coasted.
-    assert counted.weighted_s == pytest.approx(90.0)
+    # 2 + 4 + 5 + 2 + 2 + 18 + 60 + 3 = 96 s of the 78 s that are not coasted.
+    assert counted.weighted_s == pytest.approx(96.0)
     assert counted.finish_s == pytest.approx(100.0)
     assert counted.pedalling_or_walking_s == pytest.approx(78.0)
-    assert counted.mismatch == pytest.approx(100.0 * 90.0 / 78.0)
+    assert counted.mismatch == pytest.approx(100.0 * 96.0 / 78.0)
 
 
 def test_seconds_are_told_by_state_and_by_cause() -> None:
@@ -93,9 +97,9 @@ def test_seconds_are_told_by_state_and_by_cause() -> None:
 
 def test_weights_are_the_plan_s_to_change() -> None:
     light = Weights(at_limit=0.5, spun_out=0.0, below_lowest_gear=4.0, walking=1.0)
-    # Half of 15 off the band, nothing spun out, 4 × 6 below, 20 on foot.
-    assert score(invented(), light).weighted_s == pytest.approx(7.5 + 24.0 + 20.0)
-    assert score(invented(), Weights(walking=0.0)).weighted_s == pytest.approx(30.0)
+    # Half of 15 off the band, nothing spun out, 4 × 1.5 × 6 below, 20 on foot.
+    assert score(invented(), light).weighted_s == pytest.approx(7.5 + 36.0 + 20.0)
+    assert score(invented(), Weights(walking=0.0)).weighted_s == pytest.approx(36.0)
 
 
 @pytest.mark.parametrize("name", ["at_limit", "spun_out", "below_lowest_gear", "walking"])
@@ -118,7 +122,8 @@ def test_the_states_partition_the_ride(course: Course, drivetrain: Drivetrain) -
     assert counted.between_gears_s + counted.end_of_range_s == pytest.approx(
         counted.seconds[State.UNDER_BAND] + counted.seconds[State.OVER_BAND]
     )
-    assert counted.weighted_s <= 3.0 * counted.pedalling_or_walking_s * (1.0 + 1e-9)
+    hardest = max(3.0, 2.0 * float(np.max(ride.power_w / np.maximum(ride.wanted_power_w, 1.0))))
+    assert counted.weighted_s <= hardest * counted.pedalling_or_walking_s * (1.0 + 1e-9)
 
 
 @given(course=courses(), drivetrain=drivetrains)
