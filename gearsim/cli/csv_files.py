@@ -28,6 +28,7 @@ DECIMALS = {
     "grade": 4,
     "speed_mps": 3,
     "power_w": 1,
+    "wanted_power_w": 1,
     "cadence_rpm": 1,
     "ratio": 3,
     "reserve_j": 0,
