@@ -153,8 +153,8 @@ def courses(draw: st.DrawFn, level_start: int = 0) -> Course:
         surface=draw(st.sampled_from(["tarmac", "gravel", "cobbles"])),
         start_height_m=draw(st.sampled_from([0.0, 1500.0])),
     )
-    bend = np.full(len(grade), np.inf)
-    bend[draw(st.integers(0, len(grade) - 1))] = draw(st.sampled_from([5.0, 20.0, np.inf]))
+    bend = np.full(len(grade) + 1, np.inf)
+    bend[draw(st.integers(0, len(grade)))] = draw(st.sampled_from([5.0, 20.0, np.inf]))
     return replace(course, bend_radius_m=bend)
 
 

@@ -31,8 +31,8 @@ class Place:
 class Course:
     """A course of n intervals between n + 1 nodes, equally far apart on the map.
 
-    Nodes (n + 1): `latitude_deg`, `longitude_deg`, `elevation_m`.  Intervals (n): `bearing_rad`
-    (clockwise from north), `bend_radius_m` (inf where straight), `surface_index` (into
+    Nodes (n + 1): `latitude_deg`, `longitude_deg`, `elevation_m`, `bend_radius_m` (inf where
+    straight).  Intervals (n): `bearing_rad` (clockwise from north), `surface_index` (into
     `surfaces`).  Distance is on the map (WGS84); the road's own length follows from grade.
     `report` tells how the course was made from its file.
     """
@@ -42,8 +42,8 @@ class Course:
     latitude_deg: Floats
     longitude_deg: Floats
     elevation_m: Floats
-    bearing_rad: Floats
     bend_radius_m: Floats
+    bearing_rad: Floats
     surfaces: tuple[Surface, ...]
     surface_index: NDArray[np.int64]
     places: tuple[Place, ...] = ()
@@ -110,7 +110,7 @@ def course_from_grades(
         longitude_deg=east / METRES_PER_DEGREE_EAST,
         elevation_m=start_height_m + rise_m,
         bearing_rad=np.mod(bearing, 2.0 * np.pi),
-        bend_radius_m=np.full(len(grades), np.inf),
+        bend_radius_m=np.full(len(grades) + 1, np.inf),
         surfaces=(surface_named(surface),),
         surface_index=np.zeros(len(grades), dtype=np.int64),
     )

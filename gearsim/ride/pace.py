@@ -28,16 +28,15 @@ def wanted_power_w(rider: Rider, grade: Floats) -> Floats:
 def dared_speed_mps(rider: Rider, course: Course, conditions: Conditions) -> Floats:
     """Speed bound at each node from descending and cornering, m/s, (n + 1).
 
-    A bend is taken at the rider's share of the side acceleration that the surface holds.  Braking
-    ahead of it is not in here: the kernel lowers the bounds for that.
+    A bend is taken at the rider's share of the side acceleration that the surface holds, the worse
+    one where it changes.  Braking ahead of it is not in here: the kernel lowers the bounds for
+    that.
     """
     wet = conditions.wet
     grip = np.array([s.side_grip * (s.wet_grip_factor if wet else 1.0) for s in course.surfaces])
     grip_g = rider.cornering * grip[course.surface_index]
-    bend = np.asarray(cornering_speed_mps(course.bend_radius_m, grip_g), dtype=np.float64)
-    dared = np.minimum(bend, rider.descending_mps)
-    nodes = np.full(course.intervals + 1, rider.descending_mps)
-    nodes[:-1] = dared
-    nodes[1:] = np.minimum(nodes[1:], dared)
-    slowest: Floats = np.maximum(nodes, rider.slowest_riding_mps)
-    return slowest
+    worse_g = np.empty(course.intervals + 1)
+    worse_g[0], worse_g[-1] = grip_g[0], grip_g[-1]
+    np.minimum(grip_g[:-1], grip_g[1:], out=worse_g[1:-1])
+    bend = cornering_speed_mps(course.bend_radius_m, worse_g)
+    return np.clip(bend, rider.slowest_riding_mps, rider.descending_mps)

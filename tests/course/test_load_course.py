@@ -46,10 +46,10 @@ def test_every_array_of_a_course_fits_its_grid(tmp_path: Path) -> None:
         "latitude_deg",
         "longitude_deg",
         "elevation_m",
+        "bend_radius_m",
     }
     assert {name for name, length in arrays.items() if length == n} == {
         "bearing_rad",
-        "bend_radius_m",
         "surface_index",
     }
 

@@ -76,5 +76,5 @@ def test_recorded_riders_could_ride_the_bends_that_are_found() -> None:
     # study).  Bends invented by scatter would show as accelerations that no rider reaches.
     for path in RIDES:
         course = load_course(path)
-        lateral_g = ridden_mps(path, course) ** 2 / course.bend_radius_m / GRAVITY_MPS2
+        lateral_g = ridden_mps(path, course) ** 2 / course.bend_radius_m[1:] / GRAVITY_MPS2
         assert np.mean(lateral_g > 0.61) < 0.002, path
