@@ -16,23 +16,35 @@ if TYPE_CHECKING:
     from gearsim.course.course import Course, course_from_grades
     from gearsim.course.loading import load_course
     from gearsim.errors import InputError
+    from gearsim.lists.athletes import load_athletes
     from gearsim.plan import load_plan
     from gearsim.ride.ride import Ride
     from gearsim.ride.score import Weights, score
     from gearsim.ride.simulate import simulate
     from gearsim.ride.states import State
+    from gearsim.setup.athlete import Athlete
     from gearsim.setup.bike import Bike
+    from gearsim.setup.build import Build, InternalBuild
     from gearsim.setup.conditions import Conditions
     from gearsim.setup.drivetrain import Drivetrain
+    from gearsim.setup.fitment import findings_of
+    from gearsim.setup.frame import Frame
+    from gearsim.setup.gear_sheet import GearSheet, gear_sheet
     from gearsim.setup.rider import Rider
     from gearsim.studies.compare import compare, compare_rides
+    from gearsim.studies.squad import ride_squad
 
 __all__ = [
+    "Athlete",
     "Bike",
+    "Build",
     "Conditions",
     "Course",
     "Drivetrain",
+    "Frame",
+    "GearSheet",
     "InputError",
+    "InternalBuild",
     "Ride",
     "Rider",
     "State",
@@ -40,8 +52,12 @@ __all__ = [
     "compare",
     "compare_rides",
     "course_from_grades",
+    "findings_of",
+    "gear_sheet",
+    "load_athletes",
     "load_course",
     "load_plan",
+    "ride_squad",
     "score",
     "simulate",
 ]
@@ -50,16 +66,23 @@ _HOMES = {
     "gearsim.course.course": ("Course", "course_from_grades"),
     "gearsim.course.loading": ("load_course",),
     "gearsim.errors": ("InputError",),
+    "gearsim.lists.athletes": ("load_athletes",),
     "gearsim.plan": ("load_plan",),
     "gearsim.ride.ride": ("Ride",),
     "gearsim.ride.score": ("Weights", "score"),
     "gearsim.ride.simulate": ("simulate",),
     "gearsim.ride.states": ("State",),
+    "gearsim.setup.athlete": ("Athlete",),
     "gearsim.setup.bike": ("Bike",),
+    "gearsim.setup.build": ("Build", "InternalBuild"),
     "gearsim.setup.conditions": ("Conditions",),
     "gearsim.setup.drivetrain": ("Drivetrain",),
+    "gearsim.setup.fitment": ("findings_of",),
+    "gearsim.setup.frame": ("Frame",),
+    "gearsim.setup.gear_sheet": ("GearSheet", "gear_sheet"),
     "gearsim.setup.rider": ("Rider",),
     "gearsim.studies.compare": ("compare", "compare_rides"),
+    "gearsim.studies.squad": ("ride_squad",),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 

@@ -29,6 +29,7 @@ from gearsim.ride.score import Weights
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.frame import Frame
 from gearsim.setup.rider import Rider
 from gearsim.units import KMH_PER_MPS
 
@@ -46,16 +47,19 @@ NUMBER = re.compile(r"(?<= )-?\d[\d.]*(?:e[+-]?\d+)?")
 class Plan:
     """What a plan file says: the course to load, and who rides it with which candidates.
 
-    `step_m`, `surfaces` and `default_surface` are those of `gearsim.load_course`.
+    `step_m`, `surfaces` and `default_surface` are those of `gearsim.load_course`; `athletes` is
+    the CSV list for `gearsim.load_athletes`, which need not be there for anything else.
     """
 
     path: Path
     route: Path
     step_m: float = 10.0
     default_surface: str = "tarmac"
+    athletes: Path | None = None
     surfaces: tuple[SurfaceStretch, ...]
     rider: Rider
     bike: Bike
+    frame: Frame
     conditions: Conditions
     drivetrains: tuple[Drivetrain, ...]
     weights: Weights
@@ -101,6 +105,7 @@ FIELDS = {edge.key: field for field, edge in EDGES.items()}
 VALUES: dict[str, type] = {
     "rider": Rider,
     "bike": Bike,
+    "frame": Frame,
     "conditions": Conditions,
     "score": Weights,
     "surface": SurfaceStretch,
@@ -128,7 +133,10 @@ class Kind(NamedTuple):
 Whole = Annotated[int, Field(ge=-(2**63), lt=2**63)]  # TOML's own range
 KINDS: dict[Any, Kind] = {
     str: Kind(str, "text in quotes"),
+    str | None: Kind(str, "text in quotes"),
     bool: Kind(bool, "true or false"),
+    bool | None: Kind(bool, "true or false"),
+    int | None: Kind(Whole, "a whole number"),
     float: Kind(float, "a plain number"),
     float | None: Kind(float, "a plain number"),
     tuple[int, ...]: Kind(
@@ -172,6 +180,7 @@ TOP = {
     "route": KINDS[str],
     "step_m": KINDS[float],
     "default_surface": KINDS[str],
+    "athletes": KINDS[str],
     **{section: _section_kind(section, value) for section, value in VALUES.items()},
 }
 KEYS = {"": TOP, **{section: _kinds_of(value) for section, value in VALUES.items()}}
@@ -203,8 +212,10 @@ def load_plan(path: str | Path) -> Plan:
     return Plan(
         path=path,
         route=path.parent / given["route"],
+        athletes=path.parent / given["athletes"] if given.get("athletes") else None,
         rider=built["rider"][0],
         bike=built["bike"][0],
+        frame=built["frame"][0],
         conditions=built["conditions"][0],
         weights=built["score"][0],
         surfaces=tuple(built["surface"]),
@@ -366,7 +377,7 @@ def _faults_of_value(section: str, table: Table, told: set[str]) -> Iterator[str
         _value(section, kept | stand_ins)
         return
     except PlanError as error:
-        message = _in_plan_words(section, str(error))
+        message = in_plan_words(section, str(error))
     named = {key for key in KEYS[section] if re.search(rf"\b{key}\b", message)}
     if not named & told:
         yield message
@@ -386,7 +397,7 @@ def _inside(key: str, value: Any) -> tuple[str, Any]:
     return FIELDS[key], value * edge.times / edge.over
 
 
-def _in_plan_words(section: str, message: str) -> str:
+def in_plan_words(section: str, message: str) -> str:
     """A value's own message with the plan's key and unit."""
     for field, edge in EDGES.items():
         if edge.key in KEYS[section] and re.search(rf"\b{field}\b", message):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from argparse import ArgumentParser, RawDescriptionHelpFormatter
+from argparse import ArgumentParser, ArgumentTypeError, RawDescriptionHelpFormatter
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -28,14 +28,17 @@ Ride every drivetrain of a plan over its route and rank them.
 
 Prints the table and writes a folder of results: the table (comparison.csv),
 the worst places (worst-places.csv), every ride interval by interval
-(ride-*.csv, as .csv.gz when large) and one picture (comparison.png).
+(ride-*.csv, as .csv.gz when large) and one picture (comparison.png). With
+--report also a report to read, print and take along (report.html), and for
+each candidate the course with its places as waypoints (places-*.gpx).
 
 The folder is PLAN-results beside the plan. Results that differ from those
 already there go to PLAN-results-2, -3 and so on; nothing is overwritten.
 """
 COMPARE_EXAMPLE = """\
-Example:
+Examples:
   gearsim compare plan.toml --out ~/race
+  gearsim compare plan.toml --report
 """
 ROUTE = """\
 Show what a GPX file holds and what is made of it: which track was taken,
@@ -50,6 +53,98 @@ ROUTE_EXAMPLE = """\
 Example:
   gearsim route route.gpx
 """
+GEARS = """\
+Show the gears of drivetrains, without a road: every gear's ratio, metres a
+turn, gear inches and speeds, the step to the next, what chainrings have in
+common, the range, and what it takes to shift through them all.
+
+WHAT is a plan, or gears typed as one word: chainrings, an x, every sprocket,
+with - between. A hub gear is its ratios, chain included, after ratios:
+A name may stand before, with = (in quotes where it has blanks).
+
+Writes a folder with the drivetrains (drivetrains.csv), their gears (gears.csv),
+the distinct ones in order (gear-order.csv) and a picture (gears.png). The
+folder is PLAN-gears beside the plan, or gears where you are. Results that
+differ from those already there go to gears-2, -3 and so on; nothing is
+overwritten.
+"""
+GEARS_EXAMPLE = """\
+Examples:
+  gearsim gears plan.toml
+  gearsim gears 46-30x11-13-15-17-19-21-24-28-32-36 --tyre 45
+  gearsim gears "one ring=40x10-12-14-16-18-21-24-28-33-39-45-51" \\
+                "hub=ratios:0.7-0.8-1.0-1.2-1.5-1.8-2.1-2.5"
+"""
+FIT = """\
+Check what fits: sprockets, slack and chain against the mechs, chainrings and
+tyre against the frame, cassette against the rear hub, shifters, chain length,
+chain line and gears to avoid; a hub gear or gearbox by its torque and chain.
+
+The plan's [frame] tells the bike's limits, and rear_mech and front_mech under
+[[drivetrain]] name parts of the parts list. What is not told is a caution,
+with the numbers to look up and the parts that would do.
+
+Prints the findings and writes them to a folder (fit.csv): PLAN-fit beside the
+plan. Results that differ from those already there go to PLAN-fit-2, -3 and so
+on; nothing is overwritten.
+"""
+FIT_EXAMPLE = """\
+Examples:
+  gearsim fit plan.toml
+  gearsim fit plan.toml --parts my-parts.toml
+"""
+LEARN = """\
+Learn from recorded rides of one rider on one bike: moving time and stops,
+power by grade, drag area with rolling resistance, cadence, and the gears that
+speed and cadence reveal, matched against the parts list. Every number comes
+with an interval; what the rides cannot say is told, with what to record.
+
+Writes a folder with a plan of what was learnt, the evidence beside each number
+(learnt.toml), the gears seen (gears.csv) and a picture (learnt.png): RIDE-learnt
+beside the first ride. Results that differ from those already there go to
+RIDE-learnt-2, -3 and so on; nothing is overwritten.
+"""
+LEARN_EXAMPLE = """\
+Example:
+  gearsim learn sunday.gpx monday.gpx --rider-mass 74 --bike-mass 10.5
+"""
+REPLAY = """\
+Predict a recorded ride with what other rides taught, or each half of it with
+what the other half taught, and tell predicted against recorded: moving time,
+speed by grade, cadence, gear use, work. Errors are told as they are.
+
+Writes a folder with times by grade (replay.csv) and pictures: RIDE-replay
+beside the ride. Results that differ from those already there go to
+RIDE-replay-2, -3 and so on; nothing is overwritten.
+"""
+REPLAY_EXAMPLE = """\
+Examples:
+  gearsim replay sunday.gpx --rider-mass 74 --bike-mass 10.5
+  gearsim replay sunday.gpx --taught-by monday.gpx friday.gpx
+"""
+SQUAD = """\
+Ride every drivetrain of a plan with every athlete of a list: the best for each,
+what the gears they have cost, who can share, who stands out, and the power at
+which the gears they have are low enough.
+
+The plan names the list: athletes = "athletes.csv". Its columns are name and any
+of mass_kg, power_w, critical_power_w, reserve_kj, target_cadence_rpm,
+band_low_rpm, band_high_rpm, limit_low_rpm, limit_high_rpm, drag_area_m2,
+bike_mass_kg and has (the drivetrain of the plan that the athlete has now):
+  name,mass_kg,power_w,has
+  Ada Brook,58,172,one ring
+  Ben Carrow,82,,two rings
+What is not told is assumed from the plan and marked; a row that is wrong is
+told and left out.
+
+Prints the results and writes them to a folder: squad.csv, squad-matrix.csv and
+a picture (squad.png), in PLAN-squad beside the plan. Results that differ from
+those already there go to PLAN-squad-2, -3 and so on; nothing is overwritten.
+"""
+SQUAD_EXAMPLE = """\
+Example:
+  gearsim squad plan.toml --out ~/race
+"""
 NEW = """\
 Write a plan that runs as it is, with every key explained, for you to change.
 
@@ -63,6 +158,11 @@ Example:
 """
 COMPARE_SHORT = "ride the drivetrains of a plan and rank them"
 ROUTE_SHORT = "show what a GPX file holds"
+GEARS_SHORT = "show the gears of drivetrains: ratios, steps, overlap, range"
+FIT_SHORT = "check what fits with what on the bike of a plan"
+LEARN_SHORT = "learn rider, bike and gears from recorded rides"
+REPLAY_SHORT = "predict a recorded ride from another, and tell the error"
+SQUAD_SHORT = "ride the drivetrains of a plan with every athlete of a list"
 NEW_SHORT = "write a plan to begin with"
 STYLE: Any = {"formatter_class": RawDescriptionHelpFormatter, "allow_abbrev": False}
 
@@ -85,10 +185,20 @@ def parser() -> Parser:
     commands = top.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     compare = commands.add_parser("compare", **_told(COMPARE, COMPARE_EXAMPLE, COMPARE_SHORT))
     compare.add_argument("plan", metavar="PLAN", type=Path, help="the plan, a TOML file")
+    _add_report_option(compare)
     _add_result_options(compare)
     route = commands.add_parser("route", **_told(ROUTE, ROUTE_EXAMPLE, ROUTE_SHORT))
     route.add_argument("route", metavar="FILE", type=Path, help="a GPX file, plain or gzipped")
     _add_result_options(route)
+    _add_gears_options(commands.add_parser("gears", **_told(GEARS, GEARS_EXAMPLE, GEARS_SHORT)))
+    _add_fit_options(commands.add_parser("fit", **_told(FIT, FIT_EXAMPLE, FIT_SHORT)))
+    _add_learn_options(
+        commands.add_parser("learn", **_told(LEARN, LEARN_EXAMPLE, LEARN_SHORT))
+    )
+    _add_replay_options(
+        commands.add_parser("replay", **_told(REPLAY, REPLAY_EXAMPLE, REPLAY_SHORT))
+    )
+    _add_squad_options(commands.add_parser("squad", **_told(SQUAD, SQUAD_EXAMPLE, SQUAD_SHORT)))
     new = commands.add_parser("new", **_told(NEW, NEW_EXAMPLE, NEW_SHORT))
     new.add_argument("plan", metavar="PLAN", type=Path, help="where to write the plan")
     new.add_argument("--route", metavar="FILE", type=Path, help="the GPX file of the route")
@@ -97,6 +207,119 @@ def parser() -> Parser:
 
 def _told(description: str, example: str, short: str) -> dict[str, Any]:
     return {"description": description, "epilog": example, "help": short, **STYLE}
+
+
+def _add_gears_options(gears: ArgumentParser) -> None:
+    gears.add_argument("what", metavar="WHAT", nargs="+", help="a plan, or gears as one word")
+    told = "without it the plan's, else"
+    gears.add_argument("--tyre", metavar="MM", type=float, help=f"tyre width; {told} 40")
+    gears.add_argument(
+        "--rim", metavar="MM", type=float, help=f"diameter where the tyre sits; {told} 622"
+    )
+    gears.add_argument(
+        "--target", metavar="RPM", type=float, help=f"the cadence liked best; {told} 85"
+    )
+    gears.add_argument(
+        "--band", metavar="RPM-RPM", type=from_to, help=f"the cadence liked; {told} 75-95"
+    )
+    gears.add_argument(
+        "--limits", metavar="RPM-RPM", type=from_to, help=f"lowest and highest; {told} 50-115"
+    )
+    gears.add_argument(
+        "--same", metavar="PERCENT", type=float, help="gears closer than this count as one: 5"
+    )
+    _add_result_options(gears)
+
+
+def _add_fit_options(fit: ArgumentParser) -> None:
+    fit.add_argument("plan", metavar="PLAN", type=Path, help="the plan, a TOML file")
+    _add_parts_option(fit)
+    _add_result_options(fit)
+
+
+def _add_learn_options(learn: ArgumentParser) -> None:
+    learn.add_argument(
+        "rides", metavar="RIDE", type=Path, nargs="+", help="a recorded ride, GPX with times"
+    )
+    _add_known_options(learn)
+    _add_result_options(learn)
+
+
+def _add_replay_options(replay: ArgumentParser) -> None:
+    replay.add_argument("ride", metavar="RIDE", type=Path, help="a recorded ride, GPX with times")
+    replay.add_argument(
+        "--taught-by",
+        metavar="RIDE",
+        type=Path,
+        nargs="+",
+        help="other rides of the same rider and bike; without it, half teaches half",
+    )
+    _add_known_options(replay)
+    _add_result_options(replay)
+
+
+def _add_known_options(command: ArgumentParser) -> None:
+    command.add_argument("--rider-mass", metavar="KG", type=float, help="mass of the rider: 75")
+    command.add_argument(
+        "--bike-mass", metavar="KG", type=float, help="mass of the bike ready to ride: 10"
+    )
+    command.add_argument("--surface", metavar="NAME", help="what the rides are on: tarmac")
+    command.add_argument(
+        "--circumference", metavar="MM", type=float, help="of the driven wheel, as rolled out"
+    )
+
+
+def _add_squad_options(squad: ArgumentParser) -> None:
+    squad.add_argument("plan", metavar="PLAN", type=Path, help="the plan, a TOML file")
+    squad.add_argument(
+        "--below",
+        metavar="MIN",
+        type=some_minutes,
+        default=5.0,
+        help="longest below the lowest gear that gears are low enough with: 5",
+    )
+    _add_result_options(squad)
+
+
+def some_minutes(text: str) -> float:
+    """Minutes, 0 or more, for an option."""
+    try:
+        minutes = float(text)
+    except ValueError:
+        minutes = -1.0
+    if not 0.0 <= minutes < 10_000.0:
+        raise ArgumentTypeError(f"{text!r} is no number of minutes; write it like 5 or 2.5")
+    return minutes
+
+
+def from_to(text: str) -> tuple[float, float]:
+    """The two numbers of a span such as `75-95`, for an option."""
+    parts = text.replace("–", "-").split("-")
+    try:
+        low, high = (float(part) for part in parts)
+    except ValueError:
+        raise ArgumentTypeError(f"{text!r} is no span; write it like 75-95") from None
+    return low, high
+
+
+def _add_parts_option(command: ArgumentParser) -> None:
+    command.add_argument(
+        "--parts",
+        metavar="FILE",
+        type=Path,
+        action="append",
+        default=[],
+        help="a parts list of your own beside the one built in; may be given again",
+    )
+
+
+def _add_report_option(command: ArgumentParser) -> None:
+    command.add_argument(
+        "--report",
+        action="store_true",
+        help="write a report to read and print (report.html) and places for a head unit (GPX) too",
+    )
+    _add_parts_option(command)
 
 
 def _add_result_options(command: ArgumentParser) -> None:

@@ -1,7 +1,11 @@
-"""Pictures: a comparison at a glance, a route to know before the ride, and their PNG."""
+"""Pictures: a comparison at a glance, a route to know before the ride, gears, and their PNG."""
 
 from gearsim.output.comparison_chart import comparison_figure
+from gearsim.output.gear_sheet_chart import gears_figure
+from gearsim.output.learn_chart import learnt_figure
+from gearsim.output.replay_chart import replay_figure
 from gearsim.output.route_chart import route_figure
 from gearsim.output.sheet import figure_png
+from gearsim.output.squad_chart import squad_figure
 
-__all__ = ["comparison_figure", "figure_png", "route_figure"]
+__all__ = ["comparison_figure", "figure_png", "gears_figure", "learnt_figure", "replay_figure", "route_figure", "squad_figure"]

@@ -1,6 +1,11 @@
 """Text for a terminal, a pipe or a file."""
 
 from gearsim.output.comparison_text import comparison_text
+from gearsim.output.fitment_text import fitment_text
+from gearsim.output.gear_sheet_text import gear_sheet_text
+from gearsim.output.learn_text import learnt_text
+from gearsim.output.replay_text import replay_text
 from gearsim.output.route_text import route_text
+from gearsim.output.squad_text import squad_text
 
-__all__ = ["comparison_text", "route_text"]
+__all__ = ["comparison_text", "fitment_text", "gear_sheet_text", "learnt_text", "replay_text", "route_text", "squad_text"]

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from gearsim.errors import PlanError
 from gearsim.setup.checked import require_between
+from gearsim.setup.driver_body import require_driver_body
 
 MOST_CHAINRINGS = 3
 MOST_SPROCKETS = 14
@@ -21,6 +22,11 @@ class Drivetrain:
     `efficiency` may be given for a chain drive too; None: losses from sprocket sizes, load and
     chain line.  `mass_kg` is added to the bike's; 0 where the bike's mass has it already.
 
+    The rest says what is to be fitted, for `gearsim fit`; it changes no ride (None: not told):
+    `chainset`, `rear_mech`, `front_mech` and `internal_gear` by their names in the parts list,
+    `driver_body` the class that the cassette is made for, `chain_links` the links of a chain that
+    is there already.
+
     Raises `PlanError` for no gears, impossible teeth, or teeth and ratios given together.
     """
 
@@ -30,6 +36,12 @@ class Drivetrain:
     ratios: tuple[float, ...] = ()
     efficiency: float | None = None
     mass_kg: float = 0.0
+    chainset: str | None = None
+    rear_mech: str | None = None
+    front_mech: str | None = None
+    driver_body: str | None = None
+    chain_links: int | None = None
+    internal_gear: str | None = None
 
     def __post_init__(self) -> None:
         """Sort the teeth and refuse what cannot turn."""
@@ -42,6 +54,10 @@ class Drivetrain:
         require_between(f"drivetrain {self.name!r}: mass_kg", self.mass_kg, 0.0, 30.0)
         if self.efficiency is not None:
             require_between(f"drivetrain {self.name!r}: efficiency", self.efficiency, 0.3, 1.0)
+        if self.driver_body is not None:
+            require_driver_body(f"drivetrain {self.name!r}: driver_body", self.driver_body)
+        if self.chain_links is not None:
+            require_between(f"drivetrain {self.name!r}: chain_links", self.chain_links, 40, 400)
 
     def _check_gears(self) -> None:
         name = f"drivetrain {self.name!r}"

@@ -1,0 +1,44 @@
+"""`gearsim fit PLAN`: whether each drivetrain of a plan fits the bike, and why not."""
+
+from __future__ import annotations
+
+from argparse import Namespace
+
+from gearsim.cli import console
+from gearsim.cli.csv_files import table_file
+from gearsim.cli.present import present
+from gearsim.errors import PlanError
+from gearsim.output.fitment_text import fitment_records, fitment_table
+from gearsim.output.terminal import fitment_text
+from gearsim.plan import Plan, load_plan
+from gearsim.setup.fitment import Fit, fits_of
+from gearsim.setup.parts.parts_list import PartsList, load_parts
+
+
+def run(arguments: Namespace) -> None:
+    """Check every drivetrain, write the file, and print the findings."""
+    plan = load_plan(arguments.plan)
+    fits = _fits(plan, load_parts(*arguments.parts))
+    present(
+        arguments,
+        usual=plan.path.with_name(f"{plan.path.stem}-fit"),
+        files=lambda: {"fit.csv": table_file(fitment_table(fits))},
+        text=lambda: fitment_text(fits, plan.bike, console.width(), console.colour()),
+        records=lambda: fitment_records(fits),
+    )
+
+
+def _fits(plan: Plan, parts: PartsList) -> tuple[Fit, ...]:
+    fits: list[Fit] = []
+    faults: list[str] = []
+    for drivetrain in plan.drivetrains:
+        try:
+            fits += fits_of([drivetrain], parts, plan.bike, plan.frame)
+        except PlanError as error:
+            faults.append(f"{plan.path}: drivetrain {drivetrain.name!r}: {error}")
+    if faults:
+        fault = PlanError(faults[0])
+        for other in faults[1:]:
+            fault.add_note(other)
+        raise fault
+    return tuple(fits)

@@ -1,0 +1,88 @@
+"""A finding on whether parts fit, and the rules that findings come from."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from enum import StrEnum
+
+
+class Verdict(StrEnum):
+    """What a finding comes to, the best first."""
+
+    OK = "ok"
+    CAUTION = "caution"
+    DOES_NOT_FIT = "does not fit"
+
+
+VERDICTS = tuple(Verdict)
+"""All verdicts, the best first."""
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One thing that was checked: what it is on this bike, what is allowed, and why it matters.
+
+    `number` and `limit` are in `unit`; either is None where it was not told or is no number.
+    A finding is a warning, never a permission: the makers of the parts and a qualified mechanic
+    come first.
+    """
+
+    subject: str
+    verdict: Verdict
+    number: float | None
+    limit: float | None
+    unit: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """How a number is held against a limit, and what is said in each case.
+
+    `breach` is the verdict where the limit is passed; where it is not told, it is a caution.
+    """
+
+    subject: str
+    unit: str
+    kept: str
+    broken: str
+    untold: str
+    breach: Verdict = Verdict.DOES_NOT_FIT
+
+    def at_most(self, number: float, limit: float | None) -> Finding:
+        """The finding for a number that must not be above its limit."""
+        if limit is None:
+            return self._found(Verdict.CAUTION, number, None, self.untold)
+        if number <= limit:
+            return self._found(Verdict.OK, number, limit, self.kept)
+        return self._found(self.breach, number, limit, self.broken)
+
+    def at_least(self, number: float, limit: float | None) -> Finding:
+        """The finding for a number that must not be below its limit."""
+        if limit is None:
+            return self._found(Verdict.CAUTION, number, None, self.untold)
+        if number >= limit:
+            return self._found(Verdict.OK, number, limit, self.kept)
+        return self._found(self.breach, number, limit, self.broken)
+
+    def equal(self, number: float, limit: float | None) -> Finding:
+        """The finding for a number that must be its limit exactly."""
+        if limit is None:
+            return self._found(Verdict.CAUTION, number, None, self.untold)
+        if number == limit:
+            return self._found(Verdict.OK, number, limit, self.kept)
+        return self._found(self.breach, number, limit, self.broken)
+
+    def _found(self, verdict: Verdict, number: float, limit: float | None, reason: str) -> Finding:
+        return Finding(self.subject, verdict, number, limit, self.unit, reason)
+
+
+def said(subject: str, verdict: Verdict, reason: str) -> Finding:
+    """A finding that has no numbers."""
+    return Finding(subject, verdict, None, None, "", reason)
+
+
+def verdict_of(findings: Iterable[Finding]) -> Verdict:
+    """The worst verdict of all; ok where there is no finding."""
+    return max((finding.verdict for finding in findings), key=VERDICTS.index, default=Verdict.OK)
