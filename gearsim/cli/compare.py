@@ -3,16 +3,24 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
 
 from gearsim.cli import console
 from gearsim.cli.csv_files import ride_files, table_file
-from gearsim.cli.present import present
+from gearsim.cli.present import before_work, present
+from gearsim.errors import PlanError
 from gearsim.output.charts import comparison_figure, figure_png
 from gearsim.output.tables import comparison_records, comparison_table, worst_places_table
 from gearsim.output.terminal import comparison_text
 from gearsim.plan import Plan, load_plan
 from gearsim.ride import kernel_ready
+from gearsim.setup.frame import Frame
 from gearsim.studies.compare import Comparison, compare_rides
+
+if TYPE_CHECKING:
+    from gearsim.setup.fitment import Fit
 
 COMPILING = "Compiling the ride, once on this machine; some ten seconds or more ..."
 
@@ -20,11 +28,13 @@ COMPILING = "Compiling the ride, once on this machine; some ten seconds or more 
 def run(arguments: Namespace) -> None:
     """Ride, write the files, and print the ranking."""
     plan = load_plan(arguments.plan)
+    usual = plan.path.with_name(f"{plan.path.stem}-results")
+    before_work(arguments, usual=usual)
     comparison = _ride(plan, quiet=arguments.quiet)
     present(
         arguments,
-        usual=plan.path.with_name(f"{plan.path.stem}-results"),
-        files=lambda: _files(comparison),
+        usual=usual,
+        files=lambda: _files(comparison) | _report_files(arguments, plan, comparison),
         text=lambda: comparison_text(comparison, console.width(), console.colour()),
         records=lambda: comparison_records(comparison),
     )
@@ -53,3 +63,24 @@ def _files(comparison: Comparison) -> dict[str, bytes]:
         "comparison.png": figure_png(comparison_figure(comparison)),
         **ride_files([candidate.ride for candidate in comparison.candidates]),
     }
+
+
+def _report_files(arguments: Namespace, plan: Plan, comparison: Comparison) -> dict[str, bytes]:
+    if not arguments.report:
+        return {}
+    from gearsim.cli.report_files import report_files
+
+    return report_files(comparison, plan.weights, _fits(plan, arguments.parts))
+
+
+def _fits(plan: Plan, parts: Sequence[Path]) -> tuple[Fit, ...]:
+    """What fits, where the plan tells anything of the frame; without that all is a caution."""
+    from gearsim.setup.fitment import fits_of
+    from gearsim.setup.parts.parts_list import load_parts
+
+    if plan.frame == Frame():
+        return ()
+    try:
+        return fits_of(plan.drivetrains, load_parts(*parts), plan.bike, plan.frame)
+    except PlanError as error:
+        raise PlanError(f"{plan.path}: {error}") from error

@@ -1,0 +1,38 @@
+"""The files to take away: the report, and each candidate's places on the road for a head unit."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from gearsim.cli.csv_files import file_names
+from gearsim.output.gpx_out import places_gpx
+from gearsim.output.report import ReportSources, report_page
+from gearsim.output.report_html import report_html
+from gearsim.ride.score import Weights
+from gearsim.setup.fitment import Fit
+from gearsim.studies.compare import Comparison
+from gearsim.studies.cue_sheet import cue_sheet
+from gearsim.studies.finish_band import finish_band
+
+REPORT = "report.html"
+
+
+def report_files(
+    comparison: Comparison, weights: Weights, fits: Sequence[Fit] = ()
+) -> dict[str, bytes]:
+    """The report of a comparison and a GPX file for each candidate, by file name."""
+    rides = [candidate.ride for candidate in comparison.candidates]
+    names = file_names([ride.drivetrain.name for ride in rides])
+    places = [f"places-{name}.gpx" for name in names]
+    sheets = [cue_sheet(ride) for ride in rides]
+    sources = ReportSources(
+        sheets=sheets,
+        band=finish_band(rides[0], weights),
+        weights=weights,
+        fits=fits,
+        files=places,
+    )
+    return {
+        REPORT: report_html(report_page(comparison, sources)),
+        **dict(zip(places, places_gpx(rides, sheets), strict=True)),
+    }
