@@ -24,3 +24,8 @@ class RouteError(InputError):
 
 class PlanError(InputError):
     """A value of the plan, or an argument of the same meaning, outside what is possible."""
+
+
+def printable(text: str) -> str:
+    """The text on one line: what would act on a terminal is written out, as Python would."""
+    return "".join(letter if letter.isprintable() else ascii(letter)[1:-1] for letter in text)

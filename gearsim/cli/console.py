@@ -5,13 +5,16 @@ from __future__ import annotations
 import os
 import shutil
 import sys
-from collections.abc import Iterator
+import time
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 
-from gearsim.errors import FileError
+from gearsim.errors import FileError, printable
 
 WIDTH_OF_A_PIPE = 80
 CLEAR_LINE = "\r\x1b[K"
+SHOWN_EVERY_S = 0.2
+LEFT_AFTER_S = 1.0  # before, the time left is a poor guess
 
 
 def width() -> int:
@@ -51,7 +54,7 @@ def note(text: str) -> None:
 def complain(*faults: str) -> None:
     """Print faults on standard error, each on a line of its own."""
     for fault in faults:
-        note("gearsim: " + "".join(c if c.isprintable() else ascii(c)[1:-1] for c in fault))
+        note(f"gearsim: {printable(fault)}")
 
 
 @contextmanager
@@ -65,6 +68,41 @@ def doing(what: str, *, quiet: bool) -> Iterator[None]:
     finally:
         if shown:
             print(CLEAR_LINE, end="", file=sys.stderr, flush=True)
+
+
+@contextmanager
+def counting(what: str, total: int, *, quiet: bool) -> Iterator[Callable[[], None]]:
+    """Like `doing`, for work of `total` equal parts: call what it gives after each of them.
+
+    Shows how many are done and the time left, should the others take as long.
+    """
+    shown = sys.stderr.isatty() and not quiet
+    began = time.monotonic()
+    done, last_shown = 0, began
+
+    def advance() -> None:
+        nonlocal done, last_shown
+        done += 1
+        now = time.monotonic()
+        if shown and now - last_shown >= SHOWN_EVERY_S:
+            last_shown = now
+            told = f"{what}: {done} of {total}{_left(now - began, done, total)}"
+            print(f"{CLEAR_LINE}{told} ...", end="", file=sys.stderr, flush=True)
+
+    with doing(what, quiet=quiet):
+        yield advance
+
+
+def _left(spent_s: float, done: int, total: int) -> str:
+    """The time left, in words, once it can be told."""
+    if spent_s < LEFT_AFTER_S or done >= total:
+        return ""
+    left_s = round(spent_s / done * (total - done))
+    minutes, seconds = divmod(max(left_s, 1), 60)
+    hours, minutes = divmod(minutes, 60)
+    if hours:
+        return f", {hours} h {minutes:02d} min left"
+    return f", {minutes} min {seconds:02d} s left" if minutes else f", {seconds} s left"
 
 
 def _writable(text: str) -> str:

@@ -9,7 +9,16 @@ from pathlib import Path
 from typing import Any
 
 from gearsim.cli import console
-from gearsim.cli.results import Files, write_results
+from gearsim.cli.results import Files, refuse_unwritable, write_results
+
+
+def before_work(arguments: Namespace, *, usual: Path) -> None:
+    """Refuse a place where `present` could not write; a command calls it before it computes.
+
+    Raises `FileError`.
+    """
+    if _writes(arguments):
+        refuse_unwritable(usual, out=arguments.out)
 
 
 def present(
@@ -25,10 +34,14 @@ def present(
     Raises `FileError` where files cannot be written; then nothing is printed either.
     """
     place = ""
-    if arguments.out is not None or not arguments.json:
+    if _writes(arguments):
         with console.doing("Drawing and writing", quiet=arguments.quiet):
             place = write_results(files(), usual, out=arguments.out, replace=arguments.replace)
     if arguments.json:
         console.say(json.dumps(records(), ensure_ascii=False, allow_nan=False, indent=2))
     elif not arguments.quiet:
         console.say(f"{text().rstrip()}\n\n{place}")
+
+
+def _writes(arguments: Namespace) -> bool:
+    return arguments.out is not None or not arguments.json

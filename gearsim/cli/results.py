@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import os
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from itertools import chain, count
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from gearsim.errors import FileError
+from gearsim.errors import FileError, printable
 
 Files = Mapping[str, bytes]  # content by file name
 SCRATCH = ".gearsim-"
@@ -28,14 +29,39 @@ def write_results(files: Files, usual: Path, *, out: Path | None, replace: bool)
         if out is None and not replace:
             folder = _free_or_same(usual, files)
         if _holds(folder, files):
-            return f"Results are in {folder}, the same as before."
+            return f"Results are in {printable(str(folder))}, the same as before."
         _refuse_unless_folder(folder)
         if not folder.exists():
             _write_new(folder, files)
         else:
             _refuse_overwriting(folder, files, replace)
             _write_into(folder, files)
-    return f"Results are in {folder}."
+    return f"Results are in {printable(str(folder))}."
+
+
+def refuse_unwritable(usual: Path, *, out: Path | None) -> None:
+    """Refuse, before any work is done, a place where results cannot go; nothing is made yet.
+
+    The `usual` folder is refused only where it is not there and cannot be made: one that is there
+    may hold the same results, and then nothing is written.
+
+    Raises `FileError`.
+    """
+    if out is not None:
+        with _told_as_input_error(out):
+            _refuse_unless_folder(out)
+            _refuse_forbidden(out, out if out.exists() else out.parent)
+        return
+    with suppress(OSError):  # what is wrong with the name is told when the input is read
+        if usual.parent.is_dir() and not usual.exists():
+            _refuse_forbidden(usual, usual.parent)
+
+
+def _refuse_forbidden(folder: Path, into: Path) -> None:
+    if not os.access(into, os.W_OK | os.X_OK):
+        raise FileError(
+            f"{folder}: cannot be written (no permission in {into}); choose another place"
+        )
 
 
 def write_new_files(files: Mapping[Path, bytes]) -> None:

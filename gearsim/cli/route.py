@@ -11,7 +11,7 @@ import pandas as pd
 
 from gearsim.cli import console
 from gearsim.cli.csv_files import table_file
-from gearsim.cli.present import present
+from gearsim.cli.present import before_work, present
 from gearsim.course.climbs import climbs, steepest, total_climb_m, total_descent_m
 from gearsim.course.course import Course
 from gearsim.course.loading import load_course
@@ -24,11 +24,13 @@ STEEPEST_M = (50.0, 100.0, 500.0)
 
 def run(arguments: Namespace) -> None:
     """Load the route, write the files, and print what was found."""
+    usual = arguments.route.with_name(f"{_stem(arguments.route)}-route")
+    before_work(arguments, usual=usual)
     with console.doing(f"Loading {arguments.route.name}", quiet=arguments.quiet):
         course = load_course(arguments.route)
     present(
         arguments,
-        usual=arguments.route.with_name(f"{_stem(arguments.route)}-route"),
+        usual=usual,
         files=lambda: _files(course),
         text=lambda: route_text(course, console.width(), console.colour()),
         records=lambda: _records(course),

@@ -95,23 +95,35 @@ def _parsed(path: Path, text: str) -> gpxpy.gpx.GPX:
     try:
         return gpxpy.parse(text)
     except gpxpy.gpx.GPXXMLSyntaxException as error:
-        reason = _one_line(str(error.__cause__))
+        reason = re.sub(r" \(<string>, line \d+\)$", "", _one_line(str(error.__cause__)))
         raise RouteError(
             f"{path}: damaged or cut short: {reason}; export or download the route again"
         ) from error
     except (gpxpy.gpx.GPXException, ValueError) as error:
-        reason = _one_line(str(error))
-        place = _line_of(text, reason)
+        reason = _fault(text, str(error))
         raise RouteError(
-            f"{path}: {place}{reason}; correct it there, or export the route again"
+            f"{path}: {_one_line(reason)}; correct it there, or export the route again"
         ) from error
 
 
-def _line_of(text: str, reason: str) -> str:
-    """Where the value that the parser complains of stands first in the file."""
-    named = re.search(r"\.\.\. (.*) \(", reason)
-    value = re.escape(named.group(1)) if named else ""
-    found = re.search(rf"[>\"']\s*{value}\s*[<\"']", text) if value else None
+def _fault(text: str, reason: str) -> str:
+    """What the parser complains of, with the line where it stands first in the file."""
+    wrong = re.search(r"Invalid value for <(.*?)>\.\.\. (.*) \(", reason, re.DOTALL)
+    if wrong:
+        value = wrong.group(2)
+        tag = "lat or lon" if wrong.group(1) == "None" else f"<{wrong.group(1)}>"
+        place = _line_of(text, rf"[>\"']\s*{re.escape(value)}\s*[<\"']")
+        return f"{place}{tag} is '{_shortened(value, 40)}'; allowed is a number such as 45.67"
+    missing = re.match(r"(lat|lon)\w* is mandatory", reason)
+    if missing:
+        name = missing.group(1)
+        place = _line_of(text, rf"<(trkpt|rtept|wpt)\b(?![^>]*\s{name}\s*=)")
+        return f"{place}a point has no {name}; allowed is a number such as 45.67"
+    return reason
+
+
+def _line_of(text: str, pattern: str) -> str:
+    found = re.search(pattern, text)
     return f"line {text.count(chr(10), 0, found.start()) + 1}: " if found else ""
 
 
@@ -179,5 +191,8 @@ def _refuse_impossible_places(path: Path, name: str, latitude: Floats, longitude
 
 def _one_line(text: str) -> str:
     """The text without line breaks and other invisible characters, shortened when long."""
-    shown = " ".join("".join(c if c.isprintable() else " " for c in text).split())
-    return shown if len(shown) <= 120 else shown[:119] + "…"
+    return _shortened(" ".join("".join(c if c.isprintable() else " " for c in text).split()), 120)
+
+
+def _shortened(text: str, most: int) -> str:
+    return text if len(text) <= most else text[: most - 1] + "…"

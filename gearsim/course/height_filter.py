@@ -127,7 +127,7 @@ def record(
     return Recorded(
         stretches=stretches,
         points=len(height_m),
-        squares_m2=float(weight @ height_m**2),
+        squares_m2=float(np.sum(weight * height_m**2)),
         normal=normal,
         right=right,
         wander=_wander_bands(stretches),
@@ -164,6 +164,23 @@ def _change_stencil() -> Floats:
     return np.asarray(steps * np.sqrt(variance) / NODE_STEP_M)
 
 
+def _start_precision() -> dict[tuple[int, int], float]:
+    """Precision of a stretch's first three nodes, by pair of nodes, for a grade of variance 1.
+
+    Their two grades are as alike as any two neighbours (correlation 2 a / (1 + a²)): a stretch
+    begins in the midst of the road, so that its beginning is no more uncertain than its end.
+    """
+    a = np.exp(-NODE_STEP_M / GRADE_MEMORY_M)
+    alike = 2.0 * a / (1.0 + a**2)
+    size = 1.0 / ((1.0 - alike**2) * NODE_STEP_M**2)
+    grades = size * np.array([[1.0, -alike], [-alike, 1.0]])
+    steps = np.array([[-1.0, 1.0, 0.0], [0.0, -1.0, 1.0]])
+    nodes = steps.T @ grades @ steps
+    return {
+        (node, other): float(nodes[node, other]) for other in range(3) for node in range(other + 1)
+    }
+
+
 def road_bands(recorded: Recorded, stiffness: Floats) -> Floats:
     """Precision of the road for a grade of variance 1.
 
@@ -177,11 +194,10 @@ def road_bands(recorded: Recorded, stiffness: Floats) -> Floats:
         line = bands[_BAND - 2 * apart]
         for node in range(apart, 4):
             line[2 * node : 2 * node + end : 2] += stencil[node] * stencil[node - apart] * inside
-    steps = 1.0 / NODE_STEP_M**2
-    for node, grades in enumerate((1.0, 2.0, 1.0)):
-        bands[_BAND, 2 * (stretches.first + node)] += grades * steps
-        if node > 0:
-            bands[_BAND - 2, 2 * (stretches.first + node)] -= steps
+    for (node, other), entry in _start_precision().items():
+        bands[_BAND - 2 * (other - node), 2 * (stretches.first + other)] += (
+            entry * stiffness[stretches.first]
+        )
     return bands
 
 
@@ -205,6 +221,7 @@ def most_probable(recorded: Recorded, road: Floats, variances: Variances) -> tup
     right = recorded.right / variances.scatter_m2
     factor = cholesky_banded(precision, overwrite_ab=True, check_finite=False)
     unknowns = cho_solve_banded((factor, False), right, check_finite=False)
+    fit = np.sum(right * unknowns)  # a dot product would wake BLAS threads, which cost more
     starts = len(recorded.stretches.first)
     changes = recorded.changes - 3 * (starts - 1)
     log_probability = (
@@ -212,7 +229,7 @@ def most_probable(recorded: Recorded, road: Floats, variances: Variances) -> tup
         - 0.5 * recorded.stretches.nodes * np.log(variances.wander_m2)
         - 0.5 * recorded.points * np.log(variances.scatter_m2)
         - np.log(factor[_BAND]).sum()
-        - 0.5 * (recorded.squares_m2 / variances.scatter_m2 - right @ unknowns)
+        - 0.5 * (recorded.squares_m2 / variances.scatter_m2 - fit)
     )
     return unknowns, float(log_probability)
 

@@ -18,6 +18,8 @@ _LARGEST_SCATTER_M2 = 5.0**2
 _LOOSENINGS = 3
 _TOLERANCE = 5e-4  # of the log of the likelihood; a finer search changes no grade by 0.01 %
 
+_PROBE = 1e-4  # step of the logs by which the slope is felt: in a finer one rounding drowns it
+
 
 def most_likely_variances(sample: Recorded, rounding_m: float) -> Variances:
     """The variances under which the sample's heights are most probable (maximum likelihood).
@@ -63,6 +65,6 @@ def _climb(
         np.clip(first, low, high),
         method="L-BFGS-B",
         bounds=list(zip(low, high, strict=True)),
-        options={"maxiter": 40, "ftol": _TOLERANCE},
+        options={"maxiter": 40, "ftol": _TOLERANCE, "eps": _PROBE},
     )
     return _variances(found.x)

@@ -26,6 +26,7 @@ from gearsim.course.place_repairs import (
     without_spikes,
     without_stray_ends,
 )
+from gearsim.course.restless_heights import without_restless_heights
 from gearsim.course.stop_repairs import without_stops
 from gearsim.course.track import Floats, Track
 from gearsim.errors import RouteError
@@ -74,9 +75,10 @@ class RepairedTrack:
 def repair_track(track: Track, source: str) -> RepairedTrack:
     """Repair what can be repaired, and tell it; `source` names the file in messages.
 
-    Order, duplicates, spikes, stray ends, stops; then impossible heights, lost zeros, spikes, gaps
-    and steps in height.  Raises `RouteError` for a route shorter than 50 m, a jump of kilometres,
-    no heights, or heights missing on most of the route or for kilometres.
+    Order, duplicates, spikes, stray ends, stops; then impossible heights, lost zeros, spikes,
+    restless stretches, gaps and steps in height.  Raises `RouteError` for a route shorter than
+    50 m, a jump of kilometres, no heights, or heights missing on most of the route or for
+    kilometres.
     """
     findings: list[Finding] = []
     for repair in PLACE_REPAIRS:
@@ -104,11 +106,12 @@ def _repair_heights(
     _refuse_no_heights(source, elevation_m)
     elevation_m, zeros = without_zero_dropouts(distance_m, elevation_m, track.number)
     elevation_m, spikes = without_height_spikes(distance_m, elevation_m, track.number)
+    elevation_m, restless = without_restless_heights(distance_m, elevation_m, track.number)
     _refuse_missing_heights(source, distance_m, elevation_m, jump_limit_m(leg_m))
     elevation_m, gaps = with_gaps_filled(distance_m, elevation_m, track.number)
     elevation_m, steps = without_height_steps(distance_m, elevation_m, track.number)
     level = _level(elevation_m, track)
-    return elevation_m, [*found, *zeros, *spikes, *gaps, *steps, *level]
+    return elevation_m, [*found, *zeros, *spikes, *restless, *gaps, *steps, *level]
 
 
 def _refuse_short(source: str, track: Track, distance_m: Floats) -> None:
@@ -149,14 +152,14 @@ def _refuse_missing_heights(
     share = lengths_m.sum() / distance_m[-1]
     if share > 0.5:
         raise RouteError(
-            f"{source}: heights are missing on {100 * share:.0f} % of the route; "
+            f"{source}: heights are missing or impossible on {100 * share:.0f} % of the route; "
             f"allowed is half, {HEIGHT_SOURCES}"
         )
     if lengths_m.max(initial=0.0) > limit_m:
         at_km = distance_m[np.argmax(np.isnan(elevation_m))] / 1000.0
         raise RouteError(
-            f"{source}: heights are missing for {lengths_m.max() / 1000:.1f} km (first at km "
-            f"{at_km:.1f}); allowed here is {limit_m / 1000:.1f} km, {HEIGHT_SOURCES}"
+            f"{source}: heights are missing or impossible for {lengths_m.max() / 1000:.1f} km "
+            f"(first at km {at_km:.1f}); allowed here is {limit_m / 1000:.1f} km, {HEIGHT_SOURCES}"
         )
 
 

@@ -38,6 +38,8 @@ def read_route_text(path: Path) -> str:
     declares a document type (which GPX has no use for and an entity bomb needs).
     """
     text = _decoded(_unzipped(path, _read_bytes(path)))
+    if not text or text.isspace():
+        raise RouteError(f"{path}: the file is empty; export or download the route again")
     text = _DECLARATION.sub(r"\1", text, count=1) if _DECLARATION.match(text) else text
     _refuse_other_than_gpx(path, text)
     return text
@@ -54,8 +56,6 @@ def _read_bytes(path: Path) -> bytes:
         reason = getattr(error, "strerror", None) or str(error)
         shown = str(path).encode("unicode_escape").decode()
         raise FileError(f"{shown}: cannot be read ({reason}); check the file") from error
-    if not data or data.isspace():
-        raise RouteError(f"{path}: the file is empty; export or download the route again")
     return _refuse_huge(path, data)
 
 
@@ -98,7 +98,7 @@ def _decoded(data: bytes) -> str:
         name = "utf-8"  # a declaration read byte by byte cannot be in a wide encoding
     try:
         return data.decode(name).removeprefix("\ufeff")
-    except (UnicodeDecodeError, LookupError):
+    except (UnicodeError, LookupError):
         return data.decode("latin-1")
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from gearsim.course.climbs import Climb, climbs, steepest, total_climb_m, total_descent_m
 from gearsim.course.course import Course
 from gearsim.course.shares import length_by_surface_m
+from gearsim.errors import printable
 from gearsim.output.page import Page
 from gearsim.output.words import at_least_shown, clean, percent, share
 
@@ -62,7 +63,7 @@ def _add_origin(page: Page, course: Course) -> None:
     report = course.report
     if not report.source:
         return
-    page.prose(report.source, style="dim")
+    page.prose(printable(report.source), style="dim")
     page.section("What came in")
     page.item("-", f"{clean(report.taken)}.")
     page.item("-", f"{report.points} points, of which {report.points_kept} are kept.")

@@ -1,8 +1,9 @@
 from pathlib import Path
 
 import pytest
+from conftest import Run
 
-from gearsim.cli.results import write_new_files, write_results
+from gearsim.cli.results import refuse_unwritable, write_new_files, write_results
 from gearsim.errors import FileError
 
 FILES = {"a.csv": b"a\n1\n", "b.png": b"picture"}
@@ -36,6 +37,11 @@ def test_results_go_to_the_usual_folder(tmp_path: Path) -> None:
     told = write_results(FILES, tmp_path / "usual", out=None, replace=False)
     assert content(tmp_path / "usual") == FILES
     assert told == f"Results are in {tmp_path / 'usual'}."
+
+
+def test_folder_name_does_nothing_to_the_terminal(tmp_path: Path) -> None:
+    told = write_results(FILES, tmp_path / "a\x1b[31m\nb", out=None, replace=False)
+    assert told == f"Results are in {tmp_path}/a\\x1b[31m\\nb."
 
 
 def test_folder_made_can_be_entered_like_any_other(tmp_path: Path) -> None:
@@ -112,6 +118,52 @@ def test_what_cannot_be_a_folder_is_refused(tmp_path: Path, out: str) -> None:
 def test_unwritable_folder_is_refused() -> None:
     with pytest.raises(FileError, match=r"/proc/results: cannot be written"):
         write_results(FILES, Path("/proc/results"), out=None, replace=False)
+
+
+@pytest.mark.parametrize("out", ["file", "file/inside", "nowhere/inside", "x" * 300])
+def test_what_cannot_be_a_folder_is_refused_before_the_work(tmp_path: Path, out: str) -> None:
+    (tmp_path / "file").write_text("a file")
+    with pytest.raises(FileError, match=r"is a file|is not there|cannot be written"):
+        refuse_unwritable(tmp_path / "usual", out=tmp_path / out)
+    assert all_names(tmp_path) == {"file"}
+
+
+@pytest.mark.parametrize("out", [None, "new", ""])
+def test_place_without_permission_is_refused_before_the_work(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, out: str | None
+) -> None:
+    # root, whom tests may run as, is refused nothing
+    monkeypatch.setattr("os.access", lambda path, _mode: path != tmp_path)
+    place = None if out is None else tmp_path / out
+    told = tmp_path / ("usual" if out is None else out)
+    with pytest.raises(FileError, match=rf"^{told}: cannot be written \(no permission"):
+        refuse_unwritable(tmp_path / "usual", out=place)
+
+
+def test_usual_folder_that_may_hold_the_same_results_is_not_refused_before_the_work(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    (tmp_path / "usual").mkdir()
+    monkeypatch.setattr("os.access", lambda _path, _mode: False)
+    refuse_unwritable(tmp_path / "usual", out=None)
+
+
+def test_plan_is_not_ridden_for_a_place_that_cannot_be_written(
+    run: Run, plan: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def riding(*_given: object, **_options: object) -> None:
+        raise AssertionError("the plan was ridden")
+
+    monkeypatch.setattr("gearsim.cli.compare.compare_rides", riding)
+    code, out, err = run("compare", plan, "--out", plan)
+    assert (code, out) == (2, "")
+    assert err == f"gearsim: {plan}: is a file, not a folder; choose another --out\n"
+
+
+@pytest.mark.parametrize("out", [None, "new", ""])
+def test_nothing_is_made_before_the_work(tmp_path: Path, out: str | None) -> None:
+    refuse_unwritable(tmp_path / "usual", out=None if out is None else tmp_path / out)
+    assert all_names(tmp_path) == set()
 
 
 @pytest.mark.parametrize("call", [1, 2])

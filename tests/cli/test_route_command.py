@@ -68,3 +68,26 @@ def test_out_and_replace_hold_for_routes_too(run: Run, route: Path, tmp_path: Pa
     assert names(folder) == {"climbs.csv"}
     assert run("route", route, "--out", folder, "--replace")[0] == 0
     assert names(folder) == {"climbs.csv", "route.png"}
+
+
+def test_place_that_cannot_be_written_is_refused_before_the_route_is_read(
+    run: Run, route: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def reading(_path: Path) -> None:
+        raise AssertionError("the route was read")
+
+    monkeypatch.setattr("gearsim.cli.route.load_course", reading)
+    code, out, err = run("route", route, "--out", route / "inside")
+    assert (code, out) == (2, "")
+    assert err == (f"gearsim: {route / 'inside'}: its folder {route} is not there; make it first\n")
+    assert names(route.parent) == {"hill.gpx"}
+
+
+def test_json_alone_needs_no_place_to_write(
+    run: Run, route: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("os.access", lambda _path, _mode: False)
+    assert run("route", route, "--quiet")[0] == 2
+    code, out, err = run("route", route, "--json")
+    assert (code, err) == (0, "")
+    assert json.loads(out)["name"] == "Example hill"

@@ -69,19 +69,46 @@ def test_noise_makes_no_ramps_on_a_steady_road(slope: float, noise: Callable, mo
         assert steepest(smoothed_grade(case), 50.0) - slope <= most
 
 
-def test_gentle_road_in_whole_metres_is_no_staircase() -> None:
-    case = case_of(1, whole_metres, ramp_road(3_000.0, 2_000.0, 0.02, 0.005), 8_000.0)
+@pytest.mark.parametrize("seed", SEEDS)
+def test_gentle_road_in_whole_metres_is_no_staircase(seed: int) -> None:
+    case = case_of(seed, whole_metres, ramp_road(3_000.0, 2_000.0, 0.02, 0.005), 8_000.0)
     stairs = grade_of(np.interp(case.at_m, case.distance_m, case.recorded_m))
     error = smoothed_grade(case) - grade_of(case.true_m)
-    # a stair a metre high every 200 m is a wave of the road as well: half a point of it stays
-    assert rms(error) <= 0.005
+    # A stair a metre high every 200 m could be a wave of the road as well: a wave of 0.5 m, which
+    # is 1.1 % of grade (RMS).  The likelihood takes a third of it for road, not knowing better.
+    assert rms(error) <= 0.0042
     assert rms(error) <= 0.25 * rms(stairs - grade_of(case.true_m))
 
 
-@pytest.mark.xfail(reason="open: a guess made before measuring; measured 0.36 %", strict=True)
-def test_gentle_road_in_whole_metres_is_right_to_three_tenths_of_a_point() -> None:
-    case = case_of(1, whole_metres, ramp_road(3_000.0, 2_000.0, 0.02, 0.005), 8_000.0)
-    assert rms(smoothed_grade(case) - grade_of(case.true_m)) <= 0.003
+# --- the ends, where the road is known from one side only ---
+
+# With everything about road and noise known, the best linear estimate (a Gaussian process with the
+# true covariances, twelve roads of 2 km) is off by 1.03 and 1.00 % on the first and last 50 m, 1.56
+# and 1.52 % on the outermost 10 m.
+ENDS = [(barometric, 0.0135, 0.020), (whole_metres, 0.0135, 0.020)]
+
+
+@pytest.mark.parametrize(("noise", "on_50_m", "on_10_m"), ENDS)
+@pytest.mark.parametrize("backwards", [False, True])
+def test_ends_are_nearly_as_right_as_can_be(
+    noise: Callable, on_50_m: float, on_10_m: float, backwards: bool
+) -> None:
+    errors = [end_error(seed, noise, backwards) for seed in range(20)]
+    assert rms(np.array(errors)) <= on_50_m
+    assert rms(np.array(errors)[:, 0]) <= on_10_m
+
+
+def end_error(seed: int, noise: Callable, backwards: bool) -> np.ndarray:
+    """Errors of grade on the first five intervals, the outermost first."""
+    case = case_of(seed, noise, length_m=3_000.0)
+    end_m = case.distance_m[-1]
+    at_m = np.arange(0.0, 51.0, 10.0)
+    if not backwards:
+        found = smooth_elevation(case.distance_m, case.recorded_m, at_m).elevation_m
+        return grade_of(found - case.true_m[:6])
+    height = wavy_road(np.random.default_rng(seed), 3_000.0)
+    found = smooth_elevation(end_m - case.distance_m[::-1], case.recorded_m[::-1], at_m).elevation_m
+    return grade_of(found - height(end_m - at_m))
 
 
 # --- heights that are exact ---
@@ -185,11 +212,12 @@ def test_same_heights_come_out_bit_for_bit() -> None:
     assert first.noise == second.noise
 
 
-def test_raising_a_whole_route_raises_the_result() -> None:
-    case = case_of(1, satellite, length_m=5_000.0)
+@pytest.mark.parametrize("seed", SEEDS)
+def test_raising_a_whole_route_raises_the_result(seed: int) -> None:
+    case = case_of(seed, satellite, length_m=5_000.0)
     low = smooth_elevation(case.distance_m, case.recorded_m, case.at_m).elevation_m
     high = smooth_elevation(case.distance_m, case.recorded_m + 2_000.0, case.at_m).elevation_m
-    assert high - low == pytest.approx(np.full(len(low), 2_000.0), abs=0.01)
+    assert high - low == pytest.approx(np.full(len(low), 2_000.0), abs=0.001)
 
 
 def test_pieces_of_a_long_route_join_without_a_step() -> None:

@@ -131,6 +131,13 @@ def test_an_entity_bomb_is_refused_before_it_is_parsed(tmp_path: Path) -> None:
     assert "line 2: <!DOCTYPE> found" in refusal(path)
 
 
+@pytest.mark.parametrize("declared", ["undefined", "rot13", "punycode", "no-such", "mbcs"])
+def test_declared_encoding_that_cannot_be_is_passed_over(tmp_path: Path, declared: str) -> None:
+    path = write(tmp_path, gpx_track(hill(20), "hill"))
+    path.write_text(path.read_text().replace("UTF-8", declared))
+    assert read_gpx(path).tracks[0].name == "hill"
+
+
 @pytest.mark.parametrize("encoding", ["utf-16", "utf-7", "utf-8-sig"])
 def test_an_entity_bomb_in_another_encoding_is_refused(tmp_path: Path, encoding: str) -> None:
     path = tmp_path / "bomb.gpx"
@@ -145,7 +152,7 @@ def test_truncated_xml_is_refused_with_the_line(tmp_path: Path) -> None:
     path.write_text("\n" + path.read_text()[:1000])
     message = refusal(path)
     assert "damaged or cut short" in message
-    assert "line 3" in message
+    assert message.count("line 3") == 1
 
 
 def test_truncated_gzip_is_refused(tmp_path: Path) -> None:
@@ -160,6 +167,8 @@ def test_truncated_gzip_is_refused(tmp_path: Path) -> None:
     [
         (b"", "the file is empty"),
         (b" \n ", "the file is empty"),
+        (b"\xef\xbb\xbf\n", "the file is empty"),
+        (gzip.compress(b""), "the file is empty"),
         (b"lat,lon\n1,2\n", "is not XML, so not GPX"),
         (b"\x89PNG\r\n\x1a\n\x00\x00", "is not XML, so not GPX"),
         (b"<html><body/></html>", "first element is <html>, not <gpx>"),
@@ -214,9 +223,11 @@ def test_a_place_that_is_not_on_earth_is_refused(
 @pytest.mark.parametrize(
     ("bad", "said"),
     [
-        ('<trkpt lat="45" lon="7"><ele>1,5</ele></trkpt>', "1,5"),
-        ('<trkpt lat="north" lon="7"/>', "north"),
-        ('<trkpt lon="7"/>', "latitude is mandatory"),
+        ('<trkpt lat="45" lon="7"><ele>1,5</ele></trkpt>', "line 2: <ele> is '1,5'; allowed is"),
+        ('<trkpt lat="north" lon="7"/>', "line 2: lat or lon is 'north'; allowed is a number"),
+        ('<trkpt\nlon="7"/>', "line 2: a point has no lat; allowed is a number"),
+        ('<trkpt lat="45"/>', "line 2: a point has no lon; allowed is a number"),
+        (f"<trkpt lat='{'x' * 500}' lon='7'/>", f"lat or lon is '{'x' * 39}…'; allowed"),
     ],
 )
 def test_a_value_that_is_no_number_is_refused(tmp_path: Path, bad: str, said: str) -> None:

@@ -120,11 +120,14 @@ def test_waypoints_become_places_on_the_course(tmp_path: Path) -> None:
     assert course.report.left_out == ("elsewhere",)
 
 
-def test_a_place_passed_twice_is_where_it_is_passed_first(tmp_path: Path) -> None:
+def test_a_place_passed_twice_is_a_place_both_times(tmp_path: Path) -> None:
     points = hill()
     waypoint = '<wpt lat="45.002" lon="7"><name>feed</name></wpt>'
     course = load_course(write(tmp_path, waypoint, gpx_track(points + points[-2::-1])))
-    assert course.places[0].distance_m == pytest.approx(222.3, abs=10.0)
+    assert [place.name for place in course.places] == ["feed", "feed"]
+    there_m, back_m = (place.distance_m for place in course.places)
+    assert there_m == pytest.approx(222.3, abs=10.0)
+    assert back_m == pytest.approx(course.length_m - 222.3, abs=10.0)
 
 
 def test_surfaces_are_laid_on_the_course(tmp_path: Path) -> None:

@@ -78,3 +78,10 @@ def test_recorded_riders_could_ride_the_bends_that_are_found() -> None:
         course = load_course(path)
         lateral_g = ridden_mps(path, course) ** 2 / course.bend_radius_m[1:] / GRAVITY_MPS2
         assert np.mean(lateral_g > 0.61) < 0.002, path
+
+
+def test_gusts_in_a_recorded_ride_leave_no_walls() -> None:
+    course = load_course(DATA / "rides" / "hilly-58km.gpx.gz")
+    repairs = {repair.what: repair for repair in course.report.repairs}
+    assert repairs["restless heights"].where_km == (11.8, 13.1)
+    assert np.abs(course.grade).max() < 0.25

@@ -94,14 +94,18 @@ def test_heights_that_are_all_the_same_are_a_flat_road_and_told() -> None:
 def test_mostly_missing_heights_are_refused() -> None:
     heights = np.full(100, np.nan)
     heights[::4] = 100.0
-    assert "heights are missing on" in refusal(north(np.arange(0.0, 1000.0, 10.0), heights))
+    assert "heights are missing or impossible on" in refusal(
+        north(np.arange(0.0, 1000.0, 10.0), heights)
+    )
 
 
 def test_heights_missing_for_kilometres_are_refused() -> None:
     along = np.arange(0.0, 20_000.0, 10.0)
     heights = 100.0 + 0.01 * along
     heights[500:750] = np.nan
-    assert "heights are missing for 2.5 km (first at km 5.0)" in refusal(north(along, heights))
+    assert "heights are missing or impossible for 2.5 km (first at km 5.0)" in refusal(
+        north(along, heights)
+    )
 
 
 def test_the_other_way_round_mirrors_the_repair() -> None:
