@@ -31,7 +31,9 @@ from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.frame import Frame
 from gearsim.setup.rider import Rider
-from gearsim.units import KMH_PER_MPS
+from gearsim.setup.uncertain import Uncertain
+from gearsim.setup.wishes import Wishes
+from gearsim.units import KMH_PER_MPS, SECONDS_PER_MINUTE
 
 if TYPE_CHECKING:
     from gearsim.course.course import Course
@@ -63,6 +65,19 @@ class Plan:
     conditions: Conditions
     drivetrains: tuple[Drivetrain, ...]
     weights: Weights
+    uncertain: Uncertain
+    wishes: Wishes = Wishes()
+
+    @property
+    def drivetrain_now(self) -> Drivetrain:
+        """The drivetrain that the rider has: the one that the wishes name, else the first."""
+        named = [each for each in self.drivetrains if each.name == self.wishes.now]
+        return (*named, *self.drivetrains)[0]
+
+    @property
+    def parts_files(self) -> tuple[Path, ...]:
+        """The user's own parts files."""
+        return tuple(self.path.parent / name for name in self.wishes.parts)
 
     def load_course(self) -> Course:
         """The plan's course; raises as `gearsim.load_course`, naming the plan where at fault."""
@@ -97,6 +112,11 @@ EDGES = {
     "wind_mps": Edge("wind_kmh", over=KMH_PER_MPS),
     "wind_from_rad": Edge("wind_from_deg", times=math.pi, over=180.0),
     "wind_share": Edge("wind_share_percent", over=100.0),
+    "wet_chance": Edge("wet_chance_percent", over=100.0),
+    "wind_spread_mps": Edge("wind_spread_kmh", over=KMH_PER_MPS),
+    "wind_turn_rad": Edge("wind_turn_deg", times=math.pi, over=180.0),
+    "long_walk_s": Edge("long_walk_min", times=SECONDS_PER_MINUTE),
+    "wrong_stop_chance": Edge("wrong_stop_percent", over=100.0),
 }
 """The fields that a plan gives under another name and in another unit."""
 
@@ -107,7 +127,9 @@ VALUES: dict[str, type] = {
     "bike": Bike,
     "frame": Frame,
     "conditions": Conditions,
+    "days": Uncertain,
     "score": Weights,
+    "search": Wishes,
     "surface": SurfaceStretch,
     "drivetrain": Drivetrain,
 }
@@ -136,9 +158,13 @@ KINDS: dict[Any, Kind] = {
     str | None: Kind(str, "text in quotes"),
     bool: Kind(bool, "true or false"),
     bool | None: Kind(bool, "true or false"),
+    int: Kind(Whole, "a whole number"),
     int | None: Kind(Whole, "a whole number"),
     float: Kind(float, "a plain number"),
     float | None: Kind(float, "a plain number"),
+    tuple[str, ...]: Kind(
+        Annotated[tuple[str, ...], Strict(False)], 'a list of texts, such as ["parts.toml"]'
+    ),
     tuple[int, ...]: Kind(
         Annotated[tuple[Whole, ...], Strict(False)], "a list of whole numbers, such as [11, 13, 15]"
     ),
@@ -206,6 +232,7 @@ def load_plan(path: str | Path) -> Plan:
     built = {section: _values(section, given, wrong, faults) for section in VALUES}
     faults += _faults_of_surfaces(given.get("default_surface"), built["surface"])
     faults += _faults_of_names(built["drivetrain"])
+    faults += _faults_of_now(given, built["drivetrain"])
     faults += _faults_of_route(path.parent, given.get("route"))
     if faults:
         raise _plan_error(path, faults)
@@ -218,6 +245,8 @@ def load_plan(path: str | Path) -> Plan:
         frame=built["frame"][0],
         conditions=built["conditions"][0],
         weights=built["score"][0],
+        uncertain=built["days"][0],
+        wishes=built["search"][0],
         surfaces=tuple(built["surface"]),
         drivetrains=tuple(built["drivetrain"]),
         **{key: given[key] for key in ("step_m", "default_surface") if key in given},
@@ -429,6 +458,16 @@ def _faults_of_names(drivetrains: list[Drivetrain]) -> Iterator[str]:
     for name, count in Counter(drivetrain.name for drivetrain in drivetrains).items():
         if count > 1:
             yield f"drivetrain {name!r} is there {count} times; give each a name of its own"
+
+
+def _faults_of_now(given: Table, drivetrains: list[Drivetrain]) -> Iterator[str]:
+    now = given.get("search", {}).get("now")
+    names = [drivetrain.name for drivetrain in drivetrains]
+    names += [table.get("name", "") for table in given.get("drivetrain", ())]
+    if now is not None and now not in names:
+        near = get_close_matches(now, names, n=1)
+        hint = f"did you mean {near[0]!r}?" if near else "give the name of a [[drivetrain]]"
+        yield f"search.now is {_shown(now)}; {hint}"
 
 
 def _faults_of_route(folder: Path, name: str | None) -> Iterator[str]:

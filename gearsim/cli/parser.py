@@ -192,9 +192,7 @@ def parser() -> Parser:
     _add_result_options(route)
     _add_gears_options(commands.add_parser("gears", **_told(GEARS, GEARS_EXAMPLE, GEARS_SHORT)))
     _add_fit_options(commands.add_parser("fit", **_told(FIT, FIT_EXAMPLE, FIT_SHORT)))
-    _add_learn_options(
-        commands.add_parser("learn", **_told(LEARN, LEARN_EXAMPLE, LEARN_SHORT))
-    )
+    _add_learn_options(commands.add_parser("learn", **_told(LEARN, LEARN_EXAMPLE, LEARN_SHORT)))
     _add_replay_options(
         commands.add_parser("replay", **_told(REPLAY, REPLAY_EXAMPLE, REPLAY_SHORT))
     )

@@ -8,4 +8,12 @@ from gearsim.output.route_chart import route_figure
 from gearsim.output.sheet import figure_png
 from gearsim.output.squad_chart import squad_figure
 
-__all__ = ["comparison_figure", "figure_png", "gears_figure", "learnt_figure", "replay_figure", "route_figure", "squad_figure"]
+__all__ = [
+    "comparison_figure",
+    "figure_png",
+    "gears_figure",
+    "learnt_figure",
+    "replay_figure",
+    "route_figure",
+    "squad_figure",
+]

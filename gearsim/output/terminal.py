@@ -8,4 +8,12 @@ from gearsim.output.replay_text import replay_text
 from gearsim.output.route_text import route_text
 from gearsim.output.squad_text import squad_text
 
-__all__ = ["comparison_text", "fitment_text", "gear_sheet_text", "learnt_text", "replay_text", "route_text", "squad_text"]
+__all__ = [
+    "comparison_text",
+    "fitment_text",
+    "gear_sheet_text",
+    "learnt_text",
+    "replay_text",
+    "route_text",
+    "squad_text",
+]

@@ -1,0 +1,1 @@
+"""CSV lists beside a plan (athletes, ...), as spreadsheets write them, validated."""
