@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from gearsim.course.course import Course, course_from_grades
     from gearsim.course.loading import load_course
+    from gearsim.course.recording import Recording, load_recording
     from gearsim.errors import InputError
     from gearsim.lists.athletes import load_athletes
     from gearsim.plan import load_plan
@@ -31,7 +32,9 @@ if TYPE_CHECKING:
     from gearsim.setup.frame import Frame
     from gearsim.setup.gear_sheet import GearSheet, gear_sheet
     from gearsim.setup.rider import Rider
+    from gearsim.setup.uncertain import Uncertain
     from gearsim.studies.compare import compare, compare_rides
+    from gearsim.studies.days import ride_days
     from gearsim.studies.squad import ride_squad
 
 __all__ = [
@@ -45,9 +48,11 @@ __all__ = [
     "GearSheet",
     "InputError",
     "InternalBuild",
+    "Recording",
     "Ride",
     "Rider",
     "State",
+    "Uncertain",
     "Weights",
     "compare",
     "compare_rides",
@@ -57,6 +62,8 @@ __all__ = [
     "load_athletes",
     "load_course",
     "load_plan",
+    "load_recording",
+    "ride_days",
     "ride_squad",
     "score",
     "simulate",
@@ -65,6 +72,7 @@ __all__ = [
 _HOMES = {
     "gearsim.course.course": ("Course", "course_from_grades"),
     "gearsim.course.loading": ("load_course",),
+    "gearsim.course.recording": ("Recording", "load_recording"),
     "gearsim.errors": ("InputError",),
     "gearsim.lists.athletes": ("load_athletes",),
     "gearsim.plan": ("load_plan",),
@@ -81,7 +89,9 @@ _HOMES = {
     "gearsim.setup.frame": ("Frame",),
     "gearsim.setup.gear_sheet": ("GearSheet", "gear_sheet"),
     "gearsim.setup.rider": ("Rider",),
+    "gearsim.setup.uncertain": ("Uncertain",),
     "gearsim.studies.compare": ("compare", "compare_rides"),
+    "gearsim.studies.days": ("ride_days",),
     "gearsim.studies.squad": ("ride_squad",),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}

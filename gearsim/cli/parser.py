@@ -32,6 +32,12 @@ the worst places (worst-places.csv), every ride interval by interval
 --report also a report to read, print and take along (report.html), and for
 each candidate the course with its places as waypoints (places-*.gpx).
 
+With --days the same candidates are ridden again on days as the plan's [days]
+make them likely: power, load, wind, wet ground and more differ, the same for
+all. It tells who is best over them, how surely, and on which day the verdict
+flips, and writes a table of the days (days.csv), one of the candidates over
+them (days-summary.csv) and a picture (days.png).
+
 The folder is PLAN-results beside the plan. Results that differ from those
 already there go to PLAN-results-2, -3 and so on; nothing is overwritten.
 """
@@ -39,6 +45,7 @@ COMPARE_EXAMPLE = """\
 Examples:
   gearsim compare plan.toml --out ~/race
   gearsim compare plan.toml --report
+  gearsim compare plan.toml --days 64
 """
 ROUTE = """\
 Show what a GPX file holds and what is made of it: which track was taken,
@@ -164,6 +171,7 @@ LEARN_SHORT = "learn rider, bike and gears from recorded rides"
 REPLAY_SHORT = "predict a recorded ride from another, and tell the error"
 SQUAD_SHORT = "ride the drivetrains of a plan with every athlete of a list"
 NEW_SHORT = "write a plan to begin with"
+DAY_COUNTS = tuple(str(2**power) for power in range(4, 13))  # as `ride_days` allows
 STYLE: Any = {"formatter_class": RawDescriptionHelpFormatter, "allow_abbrev": False}
 
 
@@ -185,6 +193,7 @@ def parser() -> Parser:
     commands = top.add_subparsers(dest="command", metavar="COMMAND", title="commands")
     compare = commands.add_parser("compare", **_told(COMPARE, COMPARE_EXAMPLE, COMPARE_SHORT))
     compare.add_argument("plan", metavar="PLAN", type=Path, help="the plan, a TOML file")
+    _add_days_option(compare)
     _add_report_option(compare)
     _add_result_options(compare)
     route = commands.add_parser("route", **_told(ROUTE, ROUTE_EXAMPLE, ROUTE_SHORT))
@@ -309,6 +318,23 @@ def _add_parts_option(command: ArgumentParser) -> None:
         default=[],
         help="a parts list of your own beside the one built in; may be given again",
     )
+
+
+def _add_days_option(command: ArgumentParser) -> None:
+    command.add_argument(
+        "--days",
+        metavar="N",
+        type=day_count,
+        help="ride this many days at most as well: 16, 32, 64 and so on, doubling up to 4096; "
+        "fewer where the order is settled sooner",
+    )
+
+
+def day_count(text: str) -> int:
+    """A number of days that can be spread evenly, for an option."""
+    if text in DAY_COUNTS:
+        return int(text)
+    raise ArgumentTypeError(f"{text!r} is not allowed; allowed are {', '.join(DAY_COUNTS)}")
 
 
 def _add_report_option(command: ArgumentParser) -> None:

@@ -1,6 +1,7 @@
 """Pictures: a comparison at a glance, a route to know before the ride, gears, and their PNG."""
 
 from gearsim.output.comparison_chart import comparison_figure
+from gearsim.output.days_chart import days_figure
 from gearsim.output.gear_sheet_chart import gears_figure
 from gearsim.output.learn_chart import learnt_figure
 from gearsim.output.replay_chart import replay_figure
@@ -10,6 +11,7 @@ from gearsim.output.squad_chart import squad_figure
 
 __all__ = [
     "comparison_figure",
+    "days_figure",
     "figure_png",
     "gears_figure",
     "learnt_figure",

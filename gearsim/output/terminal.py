@@ -1,6 +1,7 @@
 """Text for a terminal, a pipe or a file."""
 
 from gearsim.output.comparison_text import comparison_text
+from gearsim.output.days_text import days_text
 from gearsim.output.fitment_text import fitment_text
 from gearsim.output.gear_sheet_text import gear_sheet_text
 from gearsim.output.learn_text import learnt_text
@@ -10,6 +11,7 @@ from gearsim.output.squad_text import squad_text
 
 __all__ = [
     "comparison_text",
+    "days_text",
     "fitment_text",
     "gear_sheet_text",
     "learnt_text",
