@@ -18,12 +18,17 @@ if TYPE_CHECKING:
     from gearsim.course.recording import Recording, load_recording
     from gearsim.errors import InputError
     from gearsim.lists.athletes import load_athletes
+    from gearsim.lists.bikes import load_bikes
+    from gearsim.lists.guests import load_guests
+    from gearsim.output.charts import comparison_figure, route_figure, squad_figure
+    from gearsim.output.squad_tables import squad_table
+    from gearsim.output.tables import comparison_table, worst_places_table
     from gearsim.plan import load_plan
     from gearsim.ride.ride import Ride
     from gearsim.ride.score import Weights, score
     from gearsim.ride.simulate import simulate
     from gearsim.ride.states import State
-    from gearsim.setup.athlete import Athlete
+    from gearsim.setup.athlete import Athlete, at_power
     from gearsim.setup.bike import Bike
     from gearsim.setup.build import Build, InternalBuild
     from gearsim.setup.conditions import Conditions
@@ -31,11 +36,20 @@ if TYPE_CHECKING:
     from gearsim.setup.fitment import findings_of
     from gearsim.setup.frame import Frame
     from gearsim.setup.gear_sheet import GearSheet, gear_sheet
+    from gearsim.setup.guest import Guest
+    from gearsim.setup.hire_bike import HireBike
+    from gearsim.setup.outing_limits import OutingLimits
+    from gearsim.setup.parts.parts_list import load_parts
     from gearsim.setup.rider import Rider
     from gearsim.setup.uncertain import Uncertain
+    from gearsim.setup.wishes import Wishes
+    from gearsim.studies.break_even import break_even
     from gearsim.studies.compare import compare, compare_rides
     from gearsim.studies.days import ride_days
-    from gearsim.studies.squad import ride_squad
+    from gearsim.studies.fleet import ride_fleet
+    from gearsim.studies.nearest_change import nearest_changes
+    from gearsim.studies.search import search
+    from gearsim.studies.squad import ride_squad, with_break_even
 
 __all__ = [
     "Athlete",
@@ -46,27 +60,46 @@ __all__ = [
     "Drivetrain",
     "Frame",
     "GearSheet",
+    "Guest",
+    "HireBike",
     "InputError",
     "InternalBuild",
+    "OutingLimits",
     "Recording",
     "Ride",
     "Rider",
     "State",
     "Uncertain",
     "Weights",
+    "Wishes",
+    "at_power",
+    "break_even",
     "compare",
     "compare_rides",
+    "comparison_figure",
+    "comparison_table",
     "course_from_grades",
     "findings_of",
     "gear_sheet",
     "load_athletes",
+    "load_bikes",
     "load_course",
+    "load_guests",
+    "load_parts",
     "load_plan",
     "load_recording",
+    "nearest_changes",
     "ride_days",
+    "ride_fleet",
     "ride_squad",
+    "route_figure",
     "score",
+    "search",
     "simulate",
+    "squad_figure",
+    "squad_table",
+    "with_break_even",
+    "worst_places_table",
 ]
 
 _HOMES = {
@@ -75,12 +108,17 @@ _HOMES = {
     "gearsim.course.recording": ("Recording", "load_recording"),
     "gearsim.errors": ("InputError",),
     "gearsim.lists.athletes": ("load_athletes",),
+    "gearsim.lists.bikes": ("load_bikes",),
+    "gearsim.lists.guests": ("load_guests",),
+    "gearsim.output.charts": ("comparison_figure", "route_figure", "squad_figure"),
+    "gearsim.output.squad_tables": ("squad_table",),
+    "gearsim.output.tables": ("comparison_table", "worst_places_table"),
     "gearsim.plan": ("load_plan",),
     "gearsim.ride.ride": ("Ride",),
     "gearsim.ride.score": ("Weights", "score"),
     "gearsim.ride.simulate": ("simulate",),
     "gearsim.ride.states": ("State",),
-    "gearsim.setup.athlete": ("Athlete",),
+    "gearsim.setup.athlete": ("Athlete", "at_power"),
     "gearsim.setup.bike": ("Bike",),
     "gearsim.setup.build": ("Build", "InternalBuild"),
     "gearsim.setup.conditions": ("Conditions",),
@@ -88,11 +126,20 @@ _HOMES = {
     "gearsim.setup.fitment": ("findings_of",),
     "gearsim.setup.frame": ("Frame",),
     "gearsim.setup.gear_sheet": ("GearSheet", "gear_sheet"),
+    "gearsim.setup.guest": ("Guest",),
+    "gearsim.setup.hire_bike": ("HireBike",),
+    "gearsim.setup.outing_limits": ("OutingLimits",),
+    "gearsim.setup.parts.parts_list": ("load_parts",),
     "gearsim.setup.rider": ("Rider",),
+    "gearsim.setup.wishes": ("Wishes",),
     "gearsim.setup.uncertain": ("Uncertain",),
+    "gearsim.studies.break_even": ("break_even",),
     "gearsim.studies.compare": ("compare", "compare_rides"),
     "gearsim.studies.days": ("ride_days",),
-    "gearsim.studies.squad": ("ride_squad",),
+    "gearsim.studies.fleet": ("ride_fleet",),
+    "gearsim.studies.nearest_change": ("nearest_changes",),
+    "gearsim.studies.search": ("search",),
+    "gearsim.studies.squad": ("ride_squad", "with_break_even"),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 

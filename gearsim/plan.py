@@ -30,10 +30,11 @@ from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.frame import Frame
+from gearsim.setup.outing_limits import OutingLimits
 from gearsim.setup.rider import Rider
 from gearsim.setup.uncertain import Uncertain
 from gearsim.setup.wishes import Wishes
-from gearsim.units import KMH_PER_MPS, SECONDS_PER_MINUTE
+from gearsim.units import KMH_PER_MPS, SECONDS_PER_HOUR, SECONDS_PER_MINUTE
 
 if TYPE_CHECKING:
     from gearsim.course.course import Course
@@ -50,7 +51,8 @@ class Plan:
     """What a plan file says: the course to load, and who rides it with which candidates.
 
     `step_m`, `surfaces` and `default_surface` are those of `gearsim.load_course`; `athletes` is
-    the CSV list for `gearsim.load_athletes`, which need not be there for anything else.
+    the CSV list for `gearsim.load_athletes`, `bikes` and `guests` those for `gearsim.load_bikes`
+    and `gearsim.load_guests`, which need not be there for anything else.
     """
 
     path: Path
@@ -58,6 +60,8 @@ class Plan:
     step_m: float = 10.0
     default_surface: str = "tarmac"
     athletes: Path | None = None
+    bikes: Path | None = None
+    guests: Path | None = None
     surfaces: tuple[SurfaceStretch, ...]
     rider: Rider
     bike: Bike
@@ -67,10 +71,16 @@ class Plan:
     weights: Weights
     uncertain: Uncertain
     wishes: Wishes = Wishes()
+    limits: OutingLimits
 
     @property
     def drivetrain_now(self) -> Drivetrain:
-        """The drivetrain that the rider has: the one that the wishes name, else the first."""
+        """The drivetrain that the rider has: the one that the wishes name, else the first.
+
+        Raises `PlanError` where the plan has none.
+        """
+        if not self.drivetrains:
+            raise PlanError(f"{self.path}: {NEEDED['drivetrain']}")
         named = [each for each in self.drivetrains if each.name == self.wishes.now]
         return (*named, *self.drivetrains)[0]
 
@@ -117,6 +127,8 @@ EDGES = {
     "wind_turn_rad": Edge("wind_turn_deg", times=math.pi, over=180.0),
     "long_walk_s": Edge("long_walk_min", times=SECONDS_PER_MINUTE),
     "wrong_stop_chance": Edge("wrong_stop_percent", over=100.0),
+    "most_below_s": Edge("most_below_min", times=SECONDS_PER_MINUTE),
+    "longest_ride_s": Edge("longest_ride_h", times=SECONDS_PER_HOUR),
 }
 """The fields that a plan gives under another name and in another unit."""
 
@@ -130,12 +142,16 @@ VALUES: dict[str, type] = {
     "days": Uncertain,
     "score": Weights,
     "search": Wishes,
+    "fleet": OutingLimits,
     "surface": SurfaceStretch,
     "drivetrain": Drivetrain,
 }
 """What each section of a plan becomes."""
 
 REPEATED = ("surface", "drivetrain")
+LISTS = ("athletes", "bikes", "guests")
+"""The keys that name CSV lists."""
+
 STAND_INS = {"chainrings": (40,), "sprockets": (11,), "ratios": (1.0,)}
 """What keys that a drivetrain cannot do without are while its other faults are looked for."""
 
@@ -207,6 +223,8 @@ TOP = {
     "step_m": KINDS[float],
     "default_surface": KINDS[str],
     "athletes": KINDS[str],
+    "bikes": KINDS[str],
+    "guests": KINDS[str],
     **{section: _section_kind(section, value) for section, value in VALUES.items()},
 }
 KEYS = {"": TOP, **{section: _kinds_of(value) for section, value in VALUES.items()}}
@@ -226,7 +244,7 @@ def load_plan(path: str | Path) -> Plan:
     faults = [
         f"{key} is missing; {remedy}"
         for key, remedy in NEEDED.items()
-        if data.get(key) in (None, "", [])
+        if data.get(key) in (None, "", []) and not _brought_by_bikes(key, data)
     ]
     given, wrong = _of_right_types(data, faults)
     built = {section: _values(section, given, wrong, faults) for section in VALUES}
@@ -239,7 +257,7 @@ def load_plan(path: str | Path) -> Plan:
     return Plan(
         path=path,
         route=path.parent / given["route"],
-        athletes=path.parent / given["athletes"] if given.get("athletes") else None,
+        **{key: path.parent / given[key] for key in LISTS if given.get(key)},
         rider=built["rider"][0],
         bike=built["bike"][0],
         frame=built["frame"][0],
@@ -247,10 +265,16 @@ def load_plan(path: str | Path) -> Plan:
         weights=built["score"][0],
         uncertain=built["days"][0],
         wishes=built["search"][0],
+        limits=built["fleet"][0],
         surfaces=tuple(built["surface"]),
         drivetrains=tuple(built["drivetrain"]),
         **{key: given[key] for key in ("step_m", "default_surface") if key in given},
     )
+
+
+def _brought_by_bikes(key: str, data: Table) -> bool:
+    """Whether the bikes of a list bring what the plan lacks: their gears."""
+    return key == "drivetrain" and bool(data.get("bikes"))
 
 
 def _plan_error(path: Path, faults: list[str]) -> PlanError:
@@ -400,7 +424,8 @@ def _faults_of_value(section: str, table: Table, told: set[str]) -> Iterator[str
     The value's own check stops at the first fault, so the keys that it names are set aside and
     the rest is tried again.
     """
-    stand_ins = {key: STAND_INS[key] for key in told if key in STAND_INS}
+    needed = STAND_INS if section == "drivetrain" else {}
+    stand_ins = {key: needed[key] for key in told if key in needed}
     kept = {key: value for key, value in table.items() if key not in told}
     try:
         _value(section, kept | stand_ins)

@@ -5,15 +5,16 @@ from __future__ import annotations
 from argparse import Namespace
 from collections.abc import Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from gearsim.cli import console
 from gearsim.cli.csv_files import ride_files, table_file
 from gearsim.cli.present import before_work, present
 from gearsim.errors import PlanError
 from gearsim.output.charts import comparison_figure, figure_png
+from gearsim.output.days_tables import days_records
 from gearsim.output.tables import comparison_records, comparison_table, worst_places_table
-from gearsim.output.terminal import comparison_text
+from gearsim.output.terminal import comparison_text, days_text
 from gearsim.plan import Plan, load_plan
 from gearsim.ride import kernel_ready
 from gearsim.setup.frame import Frame
@@ -21,6 +22,7 @@ from gearsim.studies.compare import Comparison, compare_rides
 
 if TYPE_CHECKING:
     from gearsim.setup.fitment import Fit
+    from gearsim.studies.days import Days
 
 COMPILING = "Compiling the ride, once on this machine; some ten seconds or more ..."
 
@@ -31,12 +33,15 @@ def run(arguments: Namespace) -> None:
     usual = plan.path.with_name(f"{plan.path.stem}-results")
     before_work(arguments, usual=usual)
     comparison = _ride(plan, quiet=arguments.quiet)
+    days = _over_days(arguments, plan, comparison)
     present(
         arguments,
         usual=usual,
-        files=lambda: _files(comparison) | _report_files(arguments, plan, comparison),
-        text=lambda: comparison_text(comparison, console.width(), console.colour()),
-        records=lambda: comparison_records(comparison),
+        files=lambda: (
+            _files(comparison) | _report_files(arguments, plan, comparison) | _days_files(days)
+        ),
+        text=lambda: _text(comparison, days),
+        records=lambda: _records(comparison, days),
     )
 
 
@@ -63,6 +68,34 @@ def _files(comparison: Comparison) -> dict[str, bytes]:
         "comparison.png": figure_png(comparison_figure(comparison)),
         **ride_files([candidate.ride for candidate in comparison.candidates]),
     }
+
+
+def _over_days(arguments: Namespace, plan: Plan, comparison: Comparison) -> Days | None:
+    if arguments.days is None:
+        return None
+    from gearsim.cli.over_days import ride_over_days
+
+    return ride_over_days(arguments, plan, comparison)
+
+
+def _days_files(days: Days | None) -> dict[str, bytes]:
+    if days is None:
+        return {}
+    from gearsim.cli.over_days import days_files
+
+    return days_files(days)
+
+
+def _text(comparison: Comparison, days: Days | None) -> str:
+    text = comparison_text(comparison, console.width(), console.colour())
+    if days is None:
+        return text
+    return f"{text}\n\n{days_text(days, console.width(), console.colour())}"
+
+
+def _records(comparison: Comparison, days: Days | None) -> dict[str, Any]:
+    records = comparison_records(comparison)
+    return records if days is None else {**records, "over_days": days_records(days)}
 
 
 def _report_files(arguments: Namespace, plan: Plan, comparison: Comparison) -> dict[str, bytes]:

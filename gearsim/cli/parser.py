@@ -152,6 +152,59 @@ SQUAD_EXAMPLE = """\
 Example:
   gearsim squad plan.toml --out ~/race
 """
+FLEET = """\
+Which bike for which guest? Every guest of a list is ridden on every bike of
+another over the route, on the day of the plan: rides it all, some walking (how
+far and where), or not suitable by the plan's [fleet]; then the bikes are given
+out so that the longest walk is as short as can be. For bikes that miss
+narrowly it names the nearest cassette and chainset that fit and do.
+
+The plan names the lists: bikes = "bikes.csv" and guests = "guests.csv".
+  name,count,chainrings,sprockets,tyre_mm,mass_kg
+  Heron,3,46-30,11-13-15-17-19-21-24-28-34,40,11.2
+  name,ability,mass_kg,height_cm
+  Alma Finch,new to riding,64,163
+Bikes may also have ratios (of a hub gear, for chainrings and sprockets),
+efficiency, rim_mm, drag_area_m2, tyre_rolling_factor, rider_from_cm,
+rider_to_cm, rear_mech, front_mech, driver_body, largest_ring_alone and
+largest_ring_of_two. The abilities are: new to riding, now and then, every
+week, strong; or give power_w, critical_power_w, reserve_kj, descending_kmh and
+the cadences as for `gearsim squad`. What is not told is assumed and marked; a
+row that is wrong is told and left out.
+
+Prints the results and writes a folder: a sheet to print (fleet-sheet.html), a
+picture (fleet.png), allocation.csv and fleet.csv, in PLAN-fleet beside the
+plan. Results that differ from those already there go to PLAN-fleet-2, -3 and
+so on; nothing is overwritten.
+"""
+FLEET_EXAMPLE = """\
+Example:
+  gearsim fleet plan.toml --out ~/tour
+"""
+SEARCH = """\
+Of everything that can be bolted to the bike of a plan: what should be fitted?
+
+Every chainset of the parts list with every cassette that fits, and the
+lightest mechs that do, is ridden over the route and scored. The answer is the
+best few and the trade-offs of mismatch against weight, price, shifts an hour
+and parts to keep adjusted, each with what it gains and loses against the
+drivetrain that the rider has now; and what a weight saving is worth here.
+
+The plan's [frame] tells what fits, and [search] what is wished: to keep a
+part, one ring, room for a tyre, a weight or a price; now names the drivetrain
+that the rider has. Prices are yours to fill in a parts file.
+
+Prints the answer and writes a folder: every build (search.csv), a picture
+(search.png), and the best compared with what there is now (comparison.png,
+worst-places.csv, ride-*.csv). The folder is PLAN-search beside the plan.
+Results that differ from those already there go to PLAN-search-2, -3 and so
+on; nothing is overwritten. Stopped with Ctrl-C, it tells what it has so far.
+"""
+SEARCH_EXAMPLE = """\
+Examples:
+  gearsim search plan.toml
+  gearsim search plan.toml --parts my-prices.toml
+"""
 NEW = """\
 Write a plan that runs as it is, with every key explained, for you to change.
 
@@ -169,7 +222,9 @@ GEARS_SHORT = "show the gears of drivetrains: ratios, steps, overlap, range"
 FIT_SHORT = "check what fits with what on the bike of a plan"
 LEARN_SHORT = "learn rider, bike and gears from recorded rides"
 REPLAY_SHORT = "predict a recorded ride from another, and tell the error"
+FLEET_SHORT = "which bike of a fleet for which guest of a tour"
 SQUAD_SHORT = "ride the drivetrains of a plan with every athlete of a list"
+SEARCH_SHORT = "ride all that fits on the bike of a plan, and say what to fit"
 NEW_SHORT = "write a plan to begin with"
 DAY_COUNTS = tuple(str(2**power) for power in range(4, 13))  # as `ride_days` allows
 STYLE: Any = {"formatter_class": RawDescriptionHelpFormatter, "allow_abbrev": False}
@@ -206,6 +261,10 @@ def parser() -> Parser:
         commands.add_parser("replay", **_told(REPLAY, REPLAY_EXAMPLE, REPLAY_SHORT))
     )
     _add_squad_options(commands.add_parser("squad", **_told(SQUAD, SQUAD_EXAMPLE, SQUAD_SHORT)))
+    _add_fleet_options(commands.add_parser("fleet", **_told(FLEET, FLEET_EXAMPLE, FLEET_SHORT)))
+    _add_search_options(
+        commands.add_parser("search", **_told(SEARCH, SEARCH_EXAMPLE, SEARCH_SHORT))
+    )
     new = commands.add_parser("new", **_told(NEW, NEW_EXAMPLE, NEW_SHORT))
     new.add_argument("plan", metavar="PLAN", type=Path, help="where to write the plan")
     new.add_argument("--route", metavar="FILE", type=Path, help="the GPX file of the route")
@@ -276,6 +335,12 @@ def _add_known_options(command: ArgumentParser) -> None:
     )
 
 
+def _add_fleet_options(fleet: ArgumentParser) -> None:
+    fleet.add_argument("plan", metavar="PLAN", type=Path, help="the plan, a TOML file")
+    _add_parts_option(fleet)
+    _add_result_options(fleet)
+
+
 def _add_squad_options(squad: ArgumentParser) -> None:
     squad.add_argument("plan", metavar="PLAN", type=Path, help="the plan, a TOML file")
     squad.add_argument(
@@ -286,6 +351,12 @@ def _add_squad_options(squad: ArgumentParser) -> None:
         help="longest below the lowest gear that gears are low enough with: 5",
     )
     _add_result_options(squad)
+
+
+def _add_search_options(search: ArgumentParser) -> None:
+    search.add_argument("plan", metavar="PLAN", type=Path, help="the plan, a TOML file")
+    _add_parts_option(search)
+    _add_result_options(search)
 
 
 def some_minutes(text: str) -> float:
