@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 from numpy.typing import NDArray
 
@@ -15,9 +17,17 @@ from gearsim.physics.forces import (
 )
 from gearsim.physics.gearing import cadence_rpm
 from gearsim.physics.walking import pushing_speed_mps
-from gearsim.ride.kernel import LOOKUPS, LOOKUPS_PER_MPS, Body, GearTable, Road, bound_by_braking
+from gearsim.ride.kernel import (
+    LOOKUPS,
+    LOOKUPS_PER_MPS,
+    Body,
+    GearTable,
+    Road,
+    bound_by_braking,
+    by_height,
+)
 from gearsim.ride.pace import dared_speed_mps, wanted_power_w
-from gearsim.ride.shifting import INSIDE_THE_BAND, TOO_MUCH, Ladder, Wishes
+from gearsim.ride.shifting import INSIDE_THE_BAND, SLOTS_AT_ONCE, TOO_MUCH, Ladder, Wishes
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
@@ -51,7 +61,7 @@ def road_of(
     rolling = rolling_force_n(mass, grade, _rolling_coefficient(course, bike, conditions))
     wind = conditions.wind_mps * conditions.wind_share
     bound = dared_speed_mps(rider, course, conditions)
-    bound_by_braking(bound, length, rider.braking_mps2)
+    bound_by_braking(bound, length, float(rider.braking_mps2))
     return Road(
         length_m=length,
         resistance_n=np.asarray(gravity_force_n(mass, grade) + rolling),
@@ -76,16 +86,18 @@ def _rolling_coefficient(course: Course, bike: Bike, conditions: Conditions) -> 
 
 def _density_kgm3(course: Course, conditions: Conditions) -> Floats:
     height = 0.5 * (course.elevation_m[:-1] + course.elevation_m[1:])
-    knots = np.linspace(height.min(), height.max() + 1.0, DENSITY_KNOTS)
+    low = float(height.min())
+    spacing = (float(height.max()) + 1.0 - low) / (DENSITY_KNOTS - 1)
     density = air_density_kgm3(
-        knots,
+        low + spacing * np.arange(DENSITY_KNOTS, dtype=np.float64),
         temperature_c=conditions.temperature_c,
         relative_humidity=conditions.relative_humidity,
         pressure_pa=conditions.pressure_pa,
         reference_height_m=conditions.reference_height_m,
     )
-    by_height: Floats = np.interp(height, knots, np.asarray(density))
-    return by_height
+    found = np.empty_like(height)
+    by_height(height, low, spacing, np.asarray(density), found)
+    return found
 
 
 def body_of(course: Course, rider: Rider, bike: Bike, drivetrain: Drivetrain) -> Body:
@@ -114,10 +126,11 @@ def gear_table_of(gears: Gears, rider: Rider) -> GearTable:
     """The gears for the ride, and the nearest to the target cadence for each speed."""
     speed = (np.arange(LOOKUPS) + 0.5) / LOOKUPS_PER_MPS
     wished = speed / rider.target_cadence_rpm * 60.0
-    off = np.abs(np.log(gears.development_m[None, :] / wished[:, None]))
+    off = np.abs(np.log(gears.development_m) - np.log(wished)[:, None])
     return GearTable(
         development_m=gears.development_m,
         ring=gears.ring,
+        place=gears.place,
         load_loss_share=gears.load_loss_share,
         drag_n=gears.drag_n,
         lowest=gears.lowest,
@@ -128,24 +141,24 @@ def gear_table_of(gears: Gears, rider: Rider) -> GearTable:
 
 def ladder_of(gears: Gears) -> Ladder:
     """The gears for the shift plan."""
-    slot = np.arange(len(gears.ratio)) + gears.ring + 1
-    rings = int(gears.ring.max()) + 1
-    slots = len(gears.ratio) + rings + 1
+    rings, most = int(gears.ring.max()) + 1, int(np.bincount(gears.ring).max())
+    ring_slots = math.ceil((most + 2) / SLOTS_AT_ONCE) * SLOTS_AT_ONCE
+    slot, slots = gears.ring * ring_slots + gears.place + 1, rings * ring_slots
     rpm_per_mps, upkeep, empty = np.ones(slots), np.zeros(slots), np.full(slots, TOO_MUCH)
     rpm_per_mps[slot] = cadence_rpm(1.0, gears.development_m)
     upkeep[slot] = gears.load_loss_share + CROSSED_PENALTY * _crossed(gears)
     empty[slot] = 0.0
     gear = np.full(slots, -1, dtype=np.int64)
     gear[slot] = np.arange(len(slot))
-    starts = [int(slot[np.argmax(gears.ring == ring)]) for ring in range(rings)]
     return Ladder(
         rpm_per_mps=rpm_per_mps,
         upkeep=upkeep,
         empty=empty,
-        ring_start=np.array([*starts, slots], dtype=np.int64),
         slot=slot,
         gear=gear,
+        ring=np.arange(slots) // ring_slots,
         lowest=int(slot[gears.lowest]),
+        rings=rings,
     )
 
 

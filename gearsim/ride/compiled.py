@@ -9,11 +9,13 @@ import gearsim.ride
 
 ENTRY_POINTS = (
     "kernel.bound_by_braking",
+    "kernel.by_height",
     "kernel.close_books",
     "kernel.ride_pass",
     "shifting.least_cost_rows",
     "shifting.trace_back",
     "shifting.take_gains",
+    "telling.tell",
 )
 """The compiled functions that Python calls; the others are compiled into them."""
 

@@ -82,6 +82,7 @@ class GearTable(NamedTuple):
 
     development_m: Floats
     ring: Integers
+    place: Integers  # on its ring, counted from the highest
     load_loss_share: Floats
     drag_n: Floats
     lowest: int
@@ -168,15 +169,33 @@ def empty_trace(intervals: int, reserve_j: float) -> Trace:
 @njit(cache=True, nogil=True, error_model="numpy")
 def bound_by_braking(bound_mps: Floats, length_m: Floats, braking_mps2: float) -> None:
     """Lower each node's speed bound, in place, so that the next can be reached by braking."""
+    bound2 = bound_mps[-1] ** 2
     for i in range(len(length_m) - 1, -1, -1):
-        reachable = (bound_mps[i + 1] ** 2 + 2.0 * braking_mps2 * length_m[i]) ** 0.5
-        bound_mps[i] = min(bound_mps[i], reachable)
+        # In squares, so that only a bound that is lowered waits for a root.
+        reachable2 = bound2 + 2.0 * braking_mps2 * length_m[i]
+        bound2 = bound_mps[i] ** 2
+        if reachable2 < bound2:
+            bound2, bound_mps[i] = reachable2, reachable2**0.5
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def by_height(
+    height_m: Floats, low_m: float, spacing_m: float, knots: Floats, found: Floats
+) -> None:
+    """Write the value at each height from those at even knots, `low_m` the lowest; linear between.
+
+    The knots reach beyond all heights.
+    """
+    for i in range(len(found)):
+        place = (height_m[i] - low_m) / spacing_m
+        knot = int(place)
+        found[i] = knots[knot] + (place - knot) * (knots[knot + 1] - knots[knot])
 
 
 @njit(nogil=True, error_model="numpy", inline="always")
-def interval_of(stretch: Stretch, drive_w: float, drag_n: float, body: Body) -> Interval:
-    """The stretch as an interval weighted for power D at the wheel."""
-    plain = Interval(
+def ending_interval_of(stretch: Stretch, drag_n: float, body: Body) -> Interval:
+    """The stretch as an interval with its whole weight on the end."""
+    return Interval(
         stretch.length_m,
         stretch.resistance_n + drag_n,
         stretch.head_wind_mps,
@@ -188,6 +207,12 @@ def interval_of(stretch: Stretch, drive_w: float, drag_n: float, body: Body) -> 
         1.0,
         1.0,
     )
+
+
+@njit(nogil=True, error_model="numpy", inline="always")
+def interval_of(stretch: Stretch, drive_w: float, drag_n: float, body: Body) -> Interval:
+    """The stretch as an interval weighted for power D at the wheel."""
+    plain = ending_interval_of(stretch, drag_n, body)
     if stretch.start_mps < SLOWEST_MPS:
         return with_weight(plain, 1.0, rest_factor(plain, drive_w))
     weight = end_weight(plain, drive_w)
@@ -222,7 +247,7 @@ def rolling_weight(interval: Interval) -> float:
 @njit(nogil=True, error_model="numpy")
 def holding_power_w(stretch: Stretch, speed_mps: float, low: Gear, body: Body) -> float:
     """Power at the cranks that holds a speed in the lowest gear, W."""
-    interval = interval_of(stretch, 0.0, low.drag_n, body)
+    interval = ending_interval_of(stretch, low.drag_n, body)
     return resisting_n(interval, speed_mps) * speed_mps / low.share
 
 
@@ -234,7 +259,7 @@ def wanted_now_w(stretch: Stretch, body: Body) -> float:
     return min(stretch.wanted_w, body.critical_w)
 
 
-@njit(nogil=True, error_model="numpy")
+@njit(nogil=True, error_model="numpy", inline="always")
 def pedal(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
     """The stretch at wanted power, less where speed or cadence is at a bound."""
     wanted, left = wanted_now_w(stretch, body), stretch.shift_left_s
@@ -307,8 +332,7 @@ def push_harder(
 def walk(stretch: Stretch, body: Body) -> Outcome:
     """The stretch on foot, its whole weight on the end: there is no speeding up to follow."""
     speed = min(stretch.pushing_mps, stretch.bound_mps)
-    interval = with_weight(interval_of(stretch, 0.0, 0.0, body), 1.0, 1.0)
-    return Outcome(WALKING, interval, speed, 0.0, 0.0)
+    return Outcome(WALKING, ending_interval_of(stretch, 0.0, body), speed, 0.0, 0.0)
 
 
 @njit(nogil=True, error_model="numpy", inline="always")
@@ -321,13 +345,14 @@ def ride_stretch(stretch: Stretch, gear: Gear, low: Gear, lowest_mps: float, bod
 
 
 @njit(nogil=True, error_model="numpy", inline="always")
-def first_guess_mps(start_mps: float, last_end_mps: float) -> float:
-    """Where the search for the end speed begins: where the pass before ended, else at the start."""
-    return last_end_mps if last_end_mps > 1.0 else max(start_mps, 1.0)
+def expected_end_mps(i: int, trace: Trace) -> float:
+    """End speed to expect of interval i: the pass before's, in the first pass the start's."""
+    last_mps: float = trace.speed_mps[i + 1]
+    return last_mps if last_mps > 0.0 else float(trace.speed_mps[i])
 
 
 @njit(nogil=True, error_model="numpy", inline="always")
-def stretch_at(i: int, shifting_s: float, trace: Trace, road: Road) -> Stretch:
+def stretch_at(i: int, shifting_s: float, guess_mps: float, trace: Trace, road: Road) -> Stretch:
     """Interval i as the trace has it entered, `shifting_s` still to come."""
     return Stretch(
         road.length_m[i],
@@ -338,7 +363,7 @@ def stretch_at(i: int, shifting_s: float, trace: Trace, road: Road) -> Stretch:
         road.pushing_mps[i],
         road.bound_mps[i + 1],
         trace.speed_mps[i],
-        first_guess_mps(trace.speed_mps[i], trace.speed_mps[i + 1]),
+        max(guess_mps, 1.0),
         trace.reserve_j[i],
         shifting_s,
         trace.on_foot[i],
@@ -359,7 +384,7 @@ def rideable_ahead(
 ) -> bool:
     """Whether wanted power holds the lowest speed here and a little further on."""
     for j in range(i, min(i + body.remount_intervals, len(road.length_m))):
-        stretch = stretch_at(j, 0.0, trace, road)
+        stretch = stretch_at(j, 0.0, 0.0, trace, road)
         holding = holding_power_w(stretch, lowest_mps, low, body)
         if holding > max(road.wanted_w[j], body.power_w):
             return False
@@ -439,23 +464,28 @@ def ride_pass(
     low = gear_at(gears.lowest, False, gears, body)
     lowest_mps = body.low_rpm / 60.0 * gears.development_m[gears.lowest]
     lowest_mps = max(lowest_mps, body.slowest_riding_mps)
-    differs = True
+    differs, faster = True, 0.0
     for i in range(len(gear)):
         last = max(i - 1, 0)
         if not differs and gear[i] == before[i] and gear[last] == before[last]:
+            faster = 0.0
             continue
         g, shifting = gear[i], trace.shift_left_s[i]
         if free:
             g = gears.nearest[min(int(trace.speed_mps[i] * LOOKUPS_PER_MPS), LOOKUPS - 1)]
         elif not trace.on_foot[i]:
             shifting += shift_time_s(gear[last], gear[i], body, gears)
-        stretch, taken = stretch_at(i, shifting, trace, road), gear_at(g, free, gears, body)
+        # As much faster than expected as the interval before ended, this one is likely to end.
+        expected = expected_end_mps(i, trace)
+        stretch = stretch_at(i, shifting, expected + faster, trace, road)
+        taken = gear_at(g, free, gears, body)
         if stretch.on_foot and not rideable_ahead(i, low, lowest_mps, trace, road, body):
             outcome = walk(stretch, body)
         else:
             outcome = ride_stretch(stretch, taken, low, lowest_mps, body)
         lasting = lasting_s(stretch, outcome, body)
         reserve_j = reserve_left_j(stretch, outcome, lasting, body)
+        faster = outcome.end_mps - expected
         differs = write(i, outcome, lasting, reserve_j, body.reserve_j, trace)
 
 
@@ -465,9 +495,10 @@ def close_books(gear: Integers, trace: Trace, road: Road, body: Body, gears: Gea
     air_j = bearings_j = chain_j = brakes_j = walking_j = 0.0
     for i in range(len(gear)):
         power, mode, end = trace.power_w[i], trace.mode[i], trace.speed_mps[i + 1]
-        stretch, taken = stretch_at(i, 0.0, trace, road), gear_at(gear[i], False, gears, body)
+        stretch, taken = stretch_at(i, 0.0, 0.0, trace, road), gear_at(gear[i], False, gears, body)
         drag_n = taken.drag_n if power > 0.0 else 0.0
-        interval = with_weight(interval_of(stretch, 0.0, drag_n, body), trace.end_weight[i], 1.0)
+        interval = ending_interval_of(stretch, drag_n, body)
+        interval = with_weight(interval, trace.end_weight[i], 1.0)
         air_j += interval.length_m * mean_air_n(interval, end)
         bearings_j += interval.length_m * mean_bearing_n(interval, end)
         if power > 0.0:

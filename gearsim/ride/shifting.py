@@ -33,8 +33,8 @@ NEWLY_PRICED = 0.005  # relative change of cadence from which an interval is pri
 SETTLED_COST_S = 1e-7
 TOO_MUCH = 1e12
 
-STAYED, STEPPED, JUMPED, CHANGED_RING = range(4)
-"""How the path comes into a gear: from the same, the next sprocket, a further one, another ring."""
+SLOTS_AT_ONCE = 16
+"""Slots of a ring come in multiples of this, so that compiled loops over them are whole vectors."""
 
 
 class Wishes(NamedTuple):
@@ -53,7 +53,7 @@ class Wishes(NamedTuple):
 
 
 class Ladder(NamedTuple):
-    """The gears as slots: ring by ring, with an empty slot before, between and after the rings.
+    """The gears as slots: as many for each ring, the first and the last ones of a ring empty.
 
     The empty slots cost too much to enter, so that the neighbours of a slot need no telling apart.
     """
@@ -61,27 +61,27 @@ class Ladder(NamedTuple):
     rpm_per_mps: Floats  # (slots)
     upkeep: Floats  # (slots): penalty of each gear itself: its losses, a crossed chain
     empty: Floats  # (slots): 0 for a gear, `TOO_MUCH` for none
-    ring_start: Integers  # (rings + 1): slots ring_start[r] up to ring_start[r + 1] - 1 are ring r
     slot: Integers  # (gears): the slot of each gear
     gear: Integers  # (slots): the gear in each slot
+    ring: Integers  # (slots): the ring that each slot is of
     lowest: int  # slot
+    rings: int
 
 
 class Path(NamedTuple):
     """What planning leaves for the next time."""
 
     cost_s: Floats  # (n, slots): least cost so far ending here, over the row before's least
-    origin: Bytes  # (n, slots): how that is reached from the interval before
+    enter_s: Floats  # (n, rings): least cost of a jump into the ring, counted as the row before
     priced_s: Floats  # (n): the time for the interval that the costs are for
     priced_mode: Bytes  # (n)
 
 
 def empty_path(intervals: int, ladder: Ladder) -> Path:
     """A path for n intervals, before the first planning."""
-    shape = (intervals, len(ladder.empty))
     return Path(
-        cost_s=np.full(shape, TOO_MUCH),
-        origin=np.zeros(shape, dtype=np.uint8),
+        cost_s=np.empty((intervals, len(ladder.empty))),
+        enter_s=np.empty((intervals, ladder.rings)),
         priced_s=np.zeros(intervals),
         priced_mode=np.zeros(intervals, dtype=np.uint8),
     )
@@ -131,18 +131,8 @@ def price(
 
 
 @njit(nogil=True, error_model="numpy", inline="always")
-def take_up(i: int, cost_s: Floats, starts: Integers, row: Floats, least: Floats) -> None:
-    """Take up the path behind interval i: its last row, and the least of each ring in it."""
-    for r in range(len(least)):
-        least[r] = TOO_MUCH
-        for g in range(starts[r], starts[r + 1] - 1):
-            row[g] = cost_s[i - 1, g] if i > 0 else 0.0
-            least[r] = min(least[r], row[g])
-
-
-@njit(nogil=True, error_model="numpy", inline="always")
-def enter_rings(wishes: Wishes, least: Floats, enter_s: Floats, origin: Bytes) -> float:
-    """Write what it costs to jump into each ring, and from where; give the least cost of all."""
+def enter_rings(least: Floats, wishes: Wishes, enter_s: Floats, of_slots: Floats) -> float:
+    """Write the least cost of a jump into each ring, and for its slots; give the least of all."""
     overall = TOO_MUCH
     for r in range(len(least)):
         overall = min(overall, least[r])
@@ -150,10 +140,31 @@ def enter_rings(wishes: Wishes, least: Floats, enter_s: Floats, origin: Bytes) -
         for other in range(len(least)):
             if other != r:
                 elsewhere = min(elsewhere, least[other])
-        jump, change = least[r] + wishes.rear_jump_s, elsewhere + wishes.front_s
-        enter_s[r] = min(jump, change)
-        origin[r] = JUMPED if jump <= change else CHANGED_RING
+        enter = min(least[r] + wishes.rear_jump_s, elsewhere + wishes.front_s)
+        enter_s[r], of_ring = enter, of_slots[r]
+        for g in range(len(of_ring)):
+            of_ring[g] = enter
     return overall
+
+
+@njit(nogil=True, error_model="numpy", inline="always")
+def keep_row(cost_s: Floats, kept_s: Floats, row: Floats) -> bool:
+    """Keep a new row in the path, and as the row before the next; tell whether it has moved."""
+    moved = 0
+    for g in range(len(cost_s)):
+        moved |= abs(cost_s[g] - kept_s[g]) > SETTLED_COST_S
+        kept_s[g] = row[g + 1] = cost_s[g]
+    return moved != 0
+
+
+@njit(nogil=True, error_model="numpy", inline="always")
+def least_of_rings(rings_s: Floats, least: Floats) -> None:
+    """Write the least cost of each ring."""
+    for r in range(len(least)):
+        of_ring, ring_least = rings_s[r], TOO_MUCH
+        for g in range(len(of_ring)):
+            ring_least = min(ring_least, of_ring[g])
+        least[r] = ring_least
 
 
 @njit(cache=True, nogil=True, error_model="numpy", fastmath={"nnan", "nsz"})
@@ -165,12 +176,16 @@ def least_cost_rows(path: Path, road: Road, trace: Trace, ladder: Ladder, wishes
     rows that the last planning left, and that nothing before them has changed, then stand.  A
     first planning is exact for the ride; later ones are for cadences within `NEWLY_PRICED`.
     """
-    cost_s, origin, starts = path.cost_s, path.origin, ladder.ring_start
-    intervals, slots = cost_s.shape
-    rings = len(starts) - 1
-    own_s, step_s, row = np.empty(slots), np.empty(slots), ladder.empty.copy()
-    least, enter_s, entered = np.empty(rings), np.empty(rings), np.empty(rings, dtype=np.uint8)
-    differs, stood = True, True
+    intervals, rings = path.enter_s.shape
+    slots = len(ladder.empty) // SLOTS_AT_ONCE * SLOTS_AT_ONCE  # tells the compiler of the multiple
+    own_s, least = np.empty(slots), np.zeros(rings)
+    row = np.empty(slots + 2)  # the row before, an empty slot at either end
+    row[0] = row[-1] = TOO_MUCH
+    for g in range(slots):
+        row[g + 1] = ladder.empty[g]
+    entering, rows = np.empty((rings, slots // rings)), np.empty((rings, slots // rings))
+    enter_s, cost_s = entering.ravel(), rows.ravel()
+    differs, stood = True, False
     for i in range(intervals):
         lasting, mode = trace.duration_s[i], trace.mode[i]
         off_s = abs(lasting - path.priced_s[i])
@@ -179,69 +194,61 @@ def least_cost_rows(path: Path, road: Road, trace: Trace, ladder: Ladder, wishes
             stood = True
             continue
         if stood:
-            take_up(i, cost_s, starts, row, least)
+            for g in range(slots):
+                cost_s[g] = row[g + 1] = path.cost_s[i - 1, g]
+            least_of_rings(rows, least)
             stood = False
         if stale:
             path.priced_s[i], path.priced_mode[i] = lasting, mode
         price(path.priced_mode[i], path.priced_s[i], road.length_m[i], ladder, wishes, own_s)
-        base = enter_rings(wishes, least, enter_s, entered)
-        for g in range(1, slots - 1):
-            step_s[g] = min(row[g - 1], row[g + 1]) + wishes.rear_step_s
-        moved = 0
-        for r in range(rings):
-            enter, by, ring_least = enter_s[r], entered[r], TOO_MUCH
-            for g in range(starts[r], starts[r + 1] - 1):
-                step, stay = step_s[g], row[g]
-                shift = min(step, enter)
-                source = STEPPED if step <= enter else by
-                origin[i, g] = source if shift < stay else STAYED
-                cost = own_s[g] + min(stay, shift) - base
-                moved |= abs(cost - cost_s[i, g]) > SETTLED_COST_S
-                cost_s[i, g] = row[g] = cost
-                ring_least = min(ring_least, cost)
-            least[r] = ring_least
-        differs = moved != 0
+        base = enter_rings(least, wishes, path.enter_s[i], entering)
+        for g in range(slots):
+            shift = min(min(row[g], row[g + 2]) + wishes.rear_step_s, enter_s[g])
+            cost_s[g] = own_s[g] + min(row[g + 1], shift) - base
+        differs = keep_row(cost_s, path.cost_s[i], row)
+        least_of_rings(rows, least)
 
 
-@njit(nogil=True, error_model="numpy")
-def slot_before(slot: int, origin: int, row: Floats, ladder: Ladder) -> int:
-    """The slot from which the path came into this one, by the costs of the interval before."""
-    if origin == STAYED:
+@njit(nogil=True, error_model="numpy", inline="always")
+def slot_before(slot: int, i: int, path: Path, ladder: Ladder, wishes: Wishes) -> int:
+    """The slot from which the path came into this one of interval i."""
+    lower, stay = path.cost_s[i - 1, slot - 1], path.cost_s[i - 1, slot]
+    higher, enter = path.cost_s[i - 1, slot + 1], path.enter_s[i, ladder.ring[slot]]
+    step = min(lower, higher) + wishes.rear_step_s
+    if stay <= min(step, enter):
         return slot
-    if origin == STEPPED:
-        return slot - 1 if row[slot - 1] <= row[slot + 1] else slot + 1
-    best, cost = slot, TOO_MUCH
-    for r in range(len(ladder.ring_start) - 1):
-        first, end = ladder.ring_start[r], ladder.ring_start[r + 1] - 1
-        if (first <= slot < end) == (origin == JUMPED):
-            for g in range(first, end):
-                if row[g] < cost:
-                    best, cost = g, row[g]
+    if step <= enter:
+        return slot - 1 if lower <= higher else slot + 1
+    best, least = slot, TOO_MUCH
+    for g in ladder.slot:
+        same_ring = ladder.ring[g] == ladder.ring[slot]
+        cost = path.cost_s[i - 1, g] + (wishes.rear_jump_s if same_ring else wishes.front_s)
+        if cost < least:
+            best, least = g, cost
     return best
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def trace_back(path: Path, ladder: Ladder, gear: Integers) -> None:
+def trace_back(path: Path, ladder: Ladder, wishes: Wishes, gear: Integers) -> None:
     """Write the gears of the least-cost path, from the finish backwards."""
     intervals = len(gear)
     best = ladder.lowest
     for g in ladder.slot:
         if path.cost_s[intervals - 1, g] < path.cost_s[intervals - 1, best]:
             best = g
-    for i in range(intervals - 1, -1, -1):
+    for i in range(intervals - 1, 0, -1):
         gear[i] = ladder.gear[best]
-        if i > 0 and path.origin[i, best] != STAYED:
-            best = slot_before(best, path.origin[i, best], path.cost_s[i - 1], ladder)
+        best = slot_before(best, i, path, ladder, wishes)
+    gear[0] = ladder.gear[best]
 
 
 @njit(nogil=True, error_model="numpy")
-def shift_cost_s(before: int, after: int, ring_start: Integers, wishes: Wishes) -> float:
+def shift_cost_s(before: int, after: int, ring: Integers, wishes: Wishes) -> float:
     """Cost of going from one slot to another, in seconds at the limit of cadence."""
     if before == after:
         return 0.0
-    for r in range(1, len(ring_start) - 1):
-        if (before < ring_start[r]) != (after < ring_start[r]):
-            return wishes.front_s
+    if ring[before] != ring[after]:
+        return wishes.front_s
     step = wishes.rear_step_s if abs(before - after) == 1 else wishes.rear_jump_s
     return min(step, wishes.rear_jump_s)
 
@@ -255,7 +262,7 @@ def cost_of_s(
     for i in range(first, min(end + 1, len(gear))):
         slot = ladder.slot[gear[i]]
         if i > 0:
-            total += shift_cost_s(ladder.slot[gear[i - 1]], slot, ladder.ring_start, wishes)
+            total += shift_cost_s(ladder.slot[gear[i - 1]], slot, ladder.ring, wishes)
         if i < end:
             lasting, lowest = trace.duration_s[i], slot == ladder.lowest
             cadence = road.length_m[i] / lasting * ladder.rpm_per_mps[slot]

@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from gearsim.course.course import Course
 from gearsim.errors import PlanError
-from gearsim.ride import kernel, shifting
+from gearsim.ride import kernel, shifting, telling
 from gearsim.ride.arrays import (
     body_of,
     gear_table_of,
@@ -18,15 +18,13 @@ from gearsim.ride.arrays import (
 )
 from gearsim.ride.compiled import drop_stale_code
 from gearsim.ride.ride import Energy, Ride
-from gearsim.ride.states import CAUSES, STATES, Cause, State
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
-from gearsim.setup.gears import Gears, gears_of
+from gearsim.setup.gears import gears_of
 from gearsim.setup.rider import Rider
-from gearsim.units import GRAVITY_MPS2, SECONDS_PER_MINUTE
+from gearsim.units import GRAVITY_MPS2
 
-Floats = NDArray[np.float64]
 Codes = NDArray[np.int64]
 
 MOST_PASSES = 20
@@ -34,13 +32,6 @@ FIRST_WORTH_S = 0.1
 """Gain, in seconds at the limit of cadence, for which a shift plan is first changed again."""
 
 drop_stale_code()  # before the first call loads any
-
-_STATE_OF_MODE = {
-    kernel.BELOW_LOWEST_GEAR: State.BELOW_LOWEST_GEAR,
-    kernel.WALKING: State.WALKING,
-    kernel.SPUN_OUT: State.SPUN_OUT,
-    kernel.COASTING: State.COASTING,
-}
 
 
 def simulate(
@@ -56,13 +47,12 @@ def simulate(
     road = road_of(course, rider, bike, drivetrain, conditions)
     body = body_of(course, rider, bike, drivetrain)
     trace = kernel.empty_trace(course.intervals, rider.reserve_j)
-    table = gear_table_of(gears, rider)
-    gear, passes, settled = _settle(trace, road, body, table, ladder_of(gears), wishes_of(rider))
+    table, wishes = gear_table_of(gears, rider), wishes_of(rider)
+    gear, passes, settled = _settle(trace, road, body, table, ladder_of(gears), wishes)
     _require_finite(trace, course)
     books = kernel.close_books(gear, trace, road, body, table)
-    cadence = _cadence_rpm(trace, road, gears, gear)
-    state, cause = _states(trace, rider, gears, gear, cadence)
-    rear, front = _shifts(gears, gear)
+    told = telling.empty_telling(course.intervals)
+    rear, front = telling.tell(gear, trace, road, table, wishes, told)
     return Ride(
         course=course,
         rider=rider,
@@ -74,10 +64,10 @@ def simulate(
         duration_s=trace.duration_s,
         power_w=trace.power_w,
         wanted_power_w=road.wanted_w,
-        cadence_rpm=cadence,
+        cadence_rpm=told.cadence_rpm,
         gear=gear,
-        state=state,
-        cause=cause,
+        state=told.state,
+        cause=told.cause,
         reserve_j=trace.reserve_j[1:],
         rear_shifts=rear,
         front_shifts=front,
@@ -110,7 +100,7 @@ def _settle(
     for passes in range(1, MOST_PASSES + 1):
         kernel.ride_pass(gear, before, trace, road, body, table)
         shifting.least_cost_rows(path, road, trace, ladder, wishes)
-        shifting.trace_back(path, ladder, planned)
+        shifting.trace_back(path, ladder, wishes, planned)
         before = gear.copy()
         if passes == 1:
             gear[:] = planned
@@ -123,47 +113,12 @@ def _settle(
 
 
 def _require_finite(trace: kernel.Trace, course: Course) -> None:
-    bad = ~np.isfinite(trace.duration_s)
-    if bad.any():
-        km = course.distance_m[int(np.argmax(bad))] / 1000.0
+    if not np.isfinite(trace.duration_s.sum()):
+        km = course.distance_m[int(np.argmin(np.isfinite(trace.duration_s)))] / 1000.0
         raise PlanError(
             f"{course.name}: the ride cannot be computed at km {km:.2f}, where no speed satisfies "
             "the forces; check the route's heights and the rider's, bike's and wind's values"
         )
-
-
-def _cadence_rpm(trace: kernel.Trace, road: kernel.Road, gears: Gears, gear: Codes) -> Floats:
-    """Mean cadence of each interval where power reaches the cranks, else 0."""
-    speed = road.length_m / trace.duration_s
-    turning = speed / gears.development_m[gear] * SECONDS_PER_MINUTE
-    return np.where(trace.power_w > 0.0, turning, 0.0)
-
-
-def _states(
-    trace: kernel.Trace, rider: Rider, gears: Gears, gear: Codes, cadence: Floats
-) -> tuple[Codes, Codes]:
-    """State and cause of each interval from what the kernel found and the cadence."""
-    state = np.full(len(gear), STATES.index(State.ON_TARGET), dtype=np.int64)
-    cause = np.full(len(gear), CAUSES.index(Cause.NONE), dtype=np.int64)
-    pedalling = trace.mode == kernel.PEDALLING
-    # Pedalling without power: freewheeling in a gear that is too low for a moment.
-    over = pedalling & ((cadence > rider.band_rpm[1]) | (trace.power_w == 0.0))
-    under = pedalling & ~over & (cadence < rider.band_rpm[0])
-    state[over] = STATES.index(State.OVER_BAND)
-    state[under] = STATES.index(State.UNDER_BAND)
-    for mode, found in _STATE_OF_MODE.items():
-        state[trace.mode == mode] = STATES.index(found)
-    cause[over | under] = CAUSES.index(Cause.BETWEEN_GEARS)
-    cause[over & (gear == gears.highest)] = CAUSES.index(Cause.END_OF_RANGE)
-    cause[under & (gear == gears.lowest)] = CAUSES.index(Cause.END_OF_RANGE)
-    return state, cause
-
-
-def _shifts(gears: Gears, gear: Codes) -> tuple[int, int]:
-    """Rear and front shifts of the ride; changing ring and sprocket counts as one of each."""
-    ring = gears.ring[gear]
-    place = gear - np.searchsorted(gears.ring, ring)
-    return int(np.count_nonzero(np.diff(place))), int(np.count_nonzero(np.diff(ring)))
 
 
 def _energy(

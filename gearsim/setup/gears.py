@@ -46,6 +46,11 @@ class Gears:
     drag_n: Floats
 
     @property
+    def place(self) -> Integers:
+        """Place of each gear on its ring, 0 for the ring's highest."""
+        return np.arange(len(self.ring)) - np.searchsorted(self.ring, self.ring)
+
+    @property
     def highest(self) -> int:
         """Index of the highest gear."""
         return int(np.argmax(self.ratio))

@@ -96,7 +96,7 @@ def test_the_minimal_loops_do_the_same_job() -> None:
     trace.duration_s[:] = duration_s
     path, exact = shifting.empty_path(course.intervals, ladder), np.empty_like(gear)
     shifting.least_cost_rows(path, road, trace, ladder, wishes)
-    shifting.trace_back(path, ladder, exact)
+    shifting.trace_back(path, ladder, wishes, exact)
     costs = [
         shifting.cost_of_s(each, 0, course.intervals, road, trace, ladder, wishes)
         for each in (gear, exact)

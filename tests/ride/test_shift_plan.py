@@ -47,7 +47,7 @@ class Case:
         """Gears of the least-cost path, brought up to date in `path`."""
         shifting.least_cost_rows(path, self.road, self.trace, self.ladder, self.wishes)
         gear = np.empty(len(self.trace.duration_s), dtype=np.int64)
-        shifting.trace_back(path, self.ladder, gear)
+        shifting.trace_back(path, self.ladder, self.wishes, gear)
         return gear
 
     def plan_afresh(self) -> Integers:
