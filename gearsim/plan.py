@@ -70,7 +70,7 @@ class Plan:
     drivetrains: tuple[Drivetrain, ...]
     weights: Weights
     uncertain: Uncertain
-    wishes: Wishes = Wishes()
+    wishes: Wishes
     limits: OutingLimits
 
     @property
@@ -80,7 +80,7 @@ class Plan:
         Raises `PlanError` where the plan has none.
         """
         if not self.drivetrains:
-            raise PlanError(f"{self.path}: {NEEDED['drivetrain']}")
+            raise PlanError(f"there is no drivetrain; {NEEDED['drivetrain']}")
         named = [each for each in self.drivetrains if each.name == self.wishes.now]
         return (*named, *self.drivetrains)[0]
 

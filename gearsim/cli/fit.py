@@ -31,6 +31,8 @@ def run(arguments: Namespace) -> None:
 def _fits(plan: Plan, parts: PartsList) -> tuple[Fit, ...]:
     fits: list[Fit] = []
     faults: list[str] = []
+    if not plan.drivetrains:
+        raise PlanError(f"{plan.path}: there is no drivetrain to check; give at least one")
     for drivetrain in plan.drivetrains:
         try:
             fits += fits_of([drivetrain], parts, plan.bike, plan.frame)

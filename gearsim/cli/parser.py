@@ -161,7 +161,7 @@ narrowly it names the nearest cassette and chainset that fit and do.
 
 The plan names the lists: bikes = "bikes.csv" and guests = "guests.csv".
   name,count,chainrings,sprockets,tyre_mm,mass_kg
-  Heron,3,46-30,11-13-15-17-19-21-24-28-34,40,11.2
+  Grey,3,46-30,11-13-15-17-19-21-24-28-34,40,11.2
   name,ability,mass_kg,height_cm
   Alma Finch,new to riding,64,163
 Bikes may also have ratios (of a hub gear, for chainrings and sprockets),

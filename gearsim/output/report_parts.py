@@ -98,4 +98,4 @@ class BarTable:
 def percent_of_longest(values: Sequence[float]) -> list[float]:
     """Each value in % of the largest; 0 where all are 0."""
     largest = max(values, default=0.0)
-    return [100.0 * value / largest if largest > 0.0 else 0.0 for value in values]
+    return [100.0 * (value / largest) if largest > 0.0 else 0.0 for value in values]

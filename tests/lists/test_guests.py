@@ -1,0 +1,120 @@
+from collections.abc import Callable
+from dataclasses import replace
+from itertools import pairwise
+from pathlib import Path
+
+import pytest
+
+from gearsim.errors import PlanError
+from gearsim.lists.guests import GuestList, load_guests
+from gearsim.plan import Plan, load_plan
+from gearsim.setup.ability import ABILITIES
+from gearsim.units import KMH_PER_MPS
+
+Read = Callable[[str], GuestList]
+
+
+@pytest.fixture
+def plan(tmp_path: Path) -> Plan:
+    """A plan with a list of guests that is yet to be written."""
+    (tmp_path / "route.gpx").write_text("<gpx/>")
+    (tmp_path / "plan.toml").write_text(
+        'route = "route.gpx"\nbikes = "bikes.csv"\nguests = "guests.csv"\n'
+        "[rider]\nmass_kg = 80\npower_w = 150\ncritical_power_w = 200\n"
+    )
+    return load_plan(tmp_path / "plan.toml")
+
+
+@pytest.fixture
+def read(plan: Plan) -> Read:
+    """Reads a list from its text."""
+
+    def reading(text: str) -> GuestList:
+        assert plan.guests is not None
+        plan.guests.write_text(text, encoding="utf-8")
+        return load_guests(plan)
+
+    return reading
+
+
+@pytest.mark.parametrize("ability", ABILITIES)
+def test_class_tells_all_but_name_and_mass(read: Read, ability: str) -> None:
+    (guest,) = read(f"name,ability,mass_kg\nAlma,{ability},60\n").guests
+    known = ABILITIES[ability]
+    assert guest.ability == ability
+    assert guest.rider == known.rider("Alma", 60.0)
+    assert guest.rider.power_w == pytest.approx(60.0 * known.power_w_per_kg, rel=1e-12)
+    assert guest.assumed == ()
+    assert "power_w" in guest.by_class
+    assert "mass_kg" not in guest.by_class
+
+
+def test_mass_not_told_is_the_plans_and_power_follows_it(read: Read) -> None:
+    (guest,) = read("name,ability\nAlma,strong\n").guests
+    assert guest.rider.mass_kg == 80.0
+    assert guest.rider.power_w == pytest.approx(80.0 * 2.6, rel=1e-12)
+    assert guest.assumed == ("mass_kg",)
+
+
+def test_name_alone_is_the_plans_rider_and_all_is_marked(read: Read, plan: Plan) -> None:
+    (guest,) = read("name\nAlma\n").guests
+    assert guest.rider == replace(plan.rider, name="Alma")
+    assert guest.by_class == ()
+    assert {"mass_kg", "power_w", "descending_kmh", "band_low_rpm"} <= set(guest.assumed)
+
+
+def test_numbers_come_before_the_class(read: Read) -> None:
+    text = "name,ability,mass_kg,power_w,target_cadence_rpm,descending_kmh,height_cm\n"
+    (guest,) = read(f"{text}Alma,now and then,70,196,75,20,168\n").guests
+    assert guest.rider.power_w == 196.0
+    # Twice the class's 98 W, so critical power is twice the class's 140 W.
+    assert guest.rider.critical_w == pytest.approx(280.0, rel=1e-12)
+    assert guest.rider.target_cadence_rpm == 75.0
+    assert guest.rider.descending_mps * KMH_PER_MPS == pytest.approx(20.0, rel=1e-12)
+    assert guest.height_cm == 168.0
+    assert "critical_power_w" in guest.by_class
+    assert not {"power_w", "target_cadence_rpm", "descending_kmh"} & set(guest.by_class)
+
+
+@pytest.mark.parametrize("written", ["New to riding", " NEW  TO RIDING ", "new_to_riding"])
+def test_class_is_known_however_it_is_written(read: Read, written: str) -> None:
+    assert read(f"name,ability\nAlma,{written}\n").guests[0].ability == "new to riding"
+
+
+@pytest.mark.parametrize(
+    ("heads", "row", "told"),
+    [
+        ("name,ability", "Alma,evry week", "did you mean every week?"),
+        ("name,ability", "Alma,x", "allowed is new to riding, now and then, every week, strong"),
+        ("name,mass_kg", "Alma,5", "mass_kg is '5'; allowed is 20 to 250"),
+        ("name,power_w", "Alma,5", "power_w is '5'; allowed is 20 to 2000"),
+        ("name,descending_kmh", "Alma,300", "descending_kmh is '300'; allowed is 7.2 to 216"),
+        ("name,height_cm", "Alma,1.7", "height_cm is '1.7'; allowed is 80 to 250"),
+        ("name,ability,band_low_rpm", "Alma,strong,110", "band_high_rpm 98 (the class’s)"),
+        ("name,band_low_rpm", "Alma,110", "band_high_rpm 95 (the plan’s)"),
+        ("name,ability", ",strong", "name is ''; allowed is the guest's name"),
+    ],
+)
+def test_wrong_row_is_told_and_the_rest_go_on(read: Read, heads: str, row: str, told: str) -> None:
+    found = read(f"{heads}\nright\n{row}\n")
+    assert [guest.name for guest in found.guests] == ["right"]
+    (fault,) = found.faults
+    assert fault.startswith(f"{found.path}: line 3: ")
+    assert told in fault
+
+
+def test_list_with_no_right_row_is_refused(read: Read) -> None:
+    with pytest.raises(PlanError, match="line 2: ability"):
+        read("name,ability\nAlma,x\n")
+    with pytest.raises(PlanError, match="has no guest"):
+        read("name\n")
+
+
+def test_stronger_classes_are_stronger_and_braver() -> None:
+    order = list(ABILITIES.values())
+    for weaker, stronger in pairwise(order):
+        assert weaker.power_w_per_kg < stronger.power_w_per_kg
+        assert weaker.critical_w_per_kg < stronger.critical_w_per_kg
+        assert weaker.descending_mps < stronger.descending_mps
+        assert weaker.cornering < stronger.cornering
+        assert weaker.uphill_factor > stronger.uphill_factor

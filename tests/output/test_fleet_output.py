@@ -1,0 +1,248 @@
+"""A fleet as text, tables, picture and sheet: complete, within its bounds, and safe."""
+
+import io
+import json
+from dataclasses import replace
+from functools import cache
+from itertools import pairwise
+from pathlib import Path
+
+import pandas as pd
+import pytest
+from lxml import html
+from made_comparison import HOSTILE
+from made_fleet import BIKES, GUESTS, LOW, ONE, bike, fleet_of, guest
+from made_report import EVIL
+from matplotlib.figure import Figure
+from matplotlib.text import Text
+from PIL import Image
+
+from gearsim.lists.bikes import BikeList
+from gearsim.lists.guests import GuestList
+from gearsim.output.fleet_chart import fleet_figure
+from gearsim.output.fleet_reading import FleetReading
+from gearsim.output.fleet_sheet import fleet_sheet, sheet_page
+from gearsim.output.fleet_tables import allocation_table, fleet_records, fleet_table
+from gearsim.output.fleet_text import fleet_text
+from gearsim.output.fleet_words import fleet_verdict, why_without
+from gearsim.output.sheet import figure_png
+from gearsim.setup.outing_limits import OutingLimits
+from gearsim.setup.parts.parts_list import load_parts
+from gearsim.studies.fleet import Fleet
+from gearsim.studies.group_places import group_places, steep_descents
+from gearsim.studies.nearest_change import nearest_changes
+
+FOUND: dict[int, FleetReading] = {}
+
+
+def reading(fleet: Fleet) -> FleetReading:
+    """What is read and found beside a fleet, worked out once for each (they are kept)."""
+    if id(fleet) not in FOUND:
+        FOUND[id(fleet)] = FleetReading(
+            bikes=BikeList(path=Path("bikes.csv"), bikes=(), faults=(), guesses=()),
+            guests=GuestList(path=Path("guests.csv"), guests=(), faults=(), guesses=()),
+            places=group_places(fleet),
+            descents=steep_descents(fleet.course),
+            changes=nearest_changes(fleet, load_parts()),
+        )
+    return FOUND[id(fleet)]
+
+
+@cache
+def hostile() -> Fleet:
+    """A fleet in which every name that a file can bring is an attack, or far too long."""
+    names = (EVIL, *HOSTILE)
+    bikes = tuple(bike(name, (48, 36, 26) if n % 2 else (42,)) for n, name in enumerate(names))
+    classes = ("new to riding", "now and then", "strong")
+    guests = tuple(guest(name, classes[n % 3]) for n, name in enumerate(names))
+    return fleet_of(bikes, guests, name=EVIL)
+
+
+def short() -> Fleet:
+    """Fewer bikes than guests, one of them too weak for any."""
+    return fleet_of((ONE,), limits=OutingLimits(most_walked_m=100.0))
+
+
+FLEETS = pytest.mark.parametrize(
+    "fleet", [fleet_of(), hostile(), short()], ids=["plain", "hostile", "short"]
+)
+
+
+# Text
+
+
+@FLEETS
+@pytest.mark.parametrize("width", [40, 80, 100, 160])
+def test_no_line_is_wider_than_the_page(fleet: Fleet, width: int) -> None:
+    text = fleet_text(fleet, reading(fleet), width, colour=False)
+    assert max(len(line) for line in text.splitlines()) <= max(width, 80)
+    assert "\x1b" not in text
+    assert "\u202e" not in text
+
+
+def test_verdict_counts_and_names_the_farthest_walker() -> None:
+    assert fleet_verdict(fleet_of()) == (
+        "All 3 guests have a suitable bike: 2 ride it all, 1 walks some of it, the farthest "
+        "Bruno, 71 m."
+    )
+    assert fleet_verdict(fleet_of((LOW,), GUESTS[:1])) == (
+        "The one guest has a suitable bike: rides it all."
+    )
+    assert fleet_verdict(short()).startswith("2 of 3 guests have a suitable bike: ")
+    assert fleet_verdict(short()).endswith("Left without: Alma.")
+
+
+def test_why_a_guest_is_left_without_is_told() -> None:
+    assert why_without(short(), 0) == "no bike is suitable: walks too far on 1 of 1"
+    few = fleet_of((LOW,))
+    assert why_without(few, few.without[0]) == (
+        "the bikes that would do are all given or not there (low)"
+    )
+
+
+def test_every_guest_has_one_bike_marked_in_the_matrix() -> None:
+    fleet = fleet_of()
+    text = fleet_text(fleet, reading(fleet), 80, colour=False)
+    rows = text.partition("EVERY GUEST WITH EVERY BIKE")[2].partition("metres walked")[0]
+    for name in ("Alma", "Bruno", "Cleo"):
+        (row,) = (line for line in rows.splitlines() if name in line)
+        assert row.count("[") == 1
+
+
+def test_changes_are_told_by_bike_with_the_guests() -> None:
+    fleet = fleet_of()
+    text = " ".join(fleet_text(fleet, reading(fleet), 80, colour=False).split())
+    assert "For Bruno: cassette “11-46, 9 sprockets” (check first: largest sprocket 46" in text
+    assert "For Alma: no cassette or chainset that fits does." in text
+    without = replace(reading(fleet), changes=())
+    assert "No bike misses narrowly." in fleet_text(fleet, without, 80, colour=False)
+
+
+def test_faults_and_guesses_stand_in_the_text() -> None:
+    read = reading(fleet_of())
+    bikes = replace(read.bikes, faults=("bikes.csv: line 3: wrong",), guesses=("taken so",))
+    read = replace(read, bikes=bikes)
+    fleet = replace(fleet_of(), left_out=("Ben: cannot be computed",))
+    text = fleet_text(fleet, read, 80, colour=False)
+    assert "LEFT OUT\n-  bikes.csv: line 3: wrong\n-  Ben: cannot be computed\n" in text
+    assert "TAKEN TO BE SO\n-  taken so\n" in text
+
+
+# Tables
+
+
+def test_one_row_for_each_guest_with_each_bike() -> None:
+    fleet = fleet_of()
+    table = fleet_table(fleet, reading(fleet))
+    assert len(table) == len(fleet.guests) * len(fleet.bikes)
+    assert list(table["given"]) == [
+        fleet.given[g] == b for g in range(3) for b in range(len(BIKES))
+    ]
+    bruno = table[(table["guest"] == "Bruno") & (table["bike"] == "one")].iloc[0]
+    assert bruno["verdict"] == "some walking"
+    assert bruno["nearest_cassette"] == "11-46, 9 sprockets"
+    assert bruno["walks"].startswith("km 2.5 Wall (70 m)")
+
+
+def test_allocation_tells_also_who_has_none() -> None:
+    table = allocation_table(short())
+    assert list(table["guest"]) == ["Alma", "Bruno", "Cleo"]
+    assert pd.isna(table.iloc[0]["bike"])
+    assert table.iloc[0]["verdict"].startswith("no bike is suitable")
+    assert list(table["bike"])[1:] == ["one", "one"]
+
+
+@FLEETS
+def test_records_are_plain_and_complete(fleet: Fleet) -> None:
+    found = json.loads(json.dumps(fleet_records(fleet, reading(fleet)), allow_nan=False))
+    assert len(found["outings"]) == len(fleet.guests) * len(fleet.bikes)
+    assert len(found["allocation"]) == len(fleet.guests)
+    assert sum(each["given"] for each in found["outings"]) == len(fleet.guests) - len(fleet.without)
+    assert found["guests"][0]["by_class"] == ["power_w"]
+
+
+# Picture
+
+
+@FLEETS
+def test_all_that_is_drawn_is_on_the_picture(fleet: Fleet) -> None:
+    figure: Figure = fleet_figure(fleet)
+    figure.draw_without_rendering()
+    renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
+    for text in figure.findobj(Text):
+        if text.get_text() and text.get_visible():
+            box = text.get_window_extent(renderer)
+            assert box.x0 >= 0.0, text.get_text()
+            assert box.x1 <= figure.bbox.x1, text.get_text()
+            assert box.y1 <= figure.bbox.y1, text.get_text()
+            assert box.y0 >= 0.0, text.get_text()
+
+
+def test_picture_tells_walks_and_why_not() -> None:
+    told = [text.get_text() for text in fleet_figure(short()).findobj(Text)]
+    assert "walk" in told
+    assert "71 m" in told
+    assert "none" in told
+    assert Image.open(io.BytesIO(figure_png(fleet_figure(short())))).width > 1000
+
+
+# Sheet
+
+
+def document(fleet: Fleet) -> html.HtmlElement:
+    return html.document_fromstring(fleet_sheet(fleet, reading(fleet)).decode())
+
+
+@FLEETS
+def test_sheet_brings_nothing_from_elsewhere_and_runs_no_script(fleet: Fleet) -> None:
+    source, page = fleet_sheet(fleet, reading(fleet)).decode(), document(fleet)
+    assert [e.tag for e in page.iter("script", "link", "img", "iframe", "object", "embed")] == []
+    assert "://" not in source
+    names = [name for element in page.iter() for name in element.attrib]
+    assert not [name for name in names if name.startswith("on")]
+    ids = [element.get("id") for element in page.iter() if element.get("id")]
+    assert len(ids) == len(set(ids))
+
+
+@FLEETS
+def test_sheet_has_landmarks_headings_and_heads_of_tables(fleet: Fleet) -> None:
+    page = document(fleet)
+    for landmark in ("header", "main", "footer"):
+        assert len(page.findall(f".//{landmark}")) == 1
+    levels = [int(e.tag[1]) for e in page.iter("h1", "h2", "h3")]
+    assert levels[0] == 1
+    assert all(after - before <= 1 for before, after in pairwise(levels))
+    for table in page.iter("table"):
+        assert table.find("caption") is not None
+        assert all(th.get("scope") for th in table.iter("th"))
+    labelled = [e.get("aria-labelledby") for e in page.iter() if e.get("aria-labelledby")]
+    ids = {element.get("id") for element in page.iter()}
+    assert {one for each in labelled for one in each.split()} <= ids
+
+
+def test_sheet_tells_each_guests_bike_and_where_they_walk() -> None:
+    fleet = fleet_of()
+    page = sheet_page(fleet, reading(fleet))
+    assert [row.title for row in page.given.rows] == ["Alma", "Bruno", "Cleo"]
+    assert [row.cells[0] for row in page.given.rows] == ["low", "one", "one"]
+    assert page.given.rows[0].cells[1] == "nowhere"
+    assert page.given.rows[1].cells[1] == "km 2.5 Wall (70 m)"
+    assert [row.cells[1] for row in page.places.rows] == ["The bank", "Wall"]
+    assert page.places.rows[1].cells[4:] == ("Bruno", "Alma and Cleo")
+    assert page.descent_note == "Alma may rather walk them."
+    assert "mass not told: ask" in page.given.rows[0].cells[3]
+
+
+def test_sheet_names_those_who_are_left_without() -> None:
+    page = sheet_page(short(), reading(short()))
+    assert page.without == ("Alma: no bike is suitable: walks too far on 1 of 1.",)
+    assert "Alma" not in [row.title for row in page.given.rows]
+
+
+def test_wet_day_and_mechanic_are_told() -> None:
+    fleet = fleet_of()
+    wet = replace(fleet.day, conditions=replace(fleet.day.conditions, wet=True))
+    page = sheet_page(replace(fleet, day=wet), reading(fleet))
+    assert "It is wet" in page.descent_note
+    assert any("qualified mechanic" in caution for caution in page.cautions)
+    assert any("qualified mechanic" in check for check in page.checks)
