@@ -25,7 +25,7 @@ EXECUTE = runpy.run_path(str(FOLDER / "execute.py"))
 NOTEBOOKS = EXECUTE["notebooks"]()
 
 NEAR = 0.1  # of a number: another machine may ride an interval otherwise, and no reader minds
-TILES, MOST_SHADES = (16, 12), 10  # of 255: moved by a pixel or two a picture stays below
+TILES, MOST_SHADES = (16, 12), 7  # a picture moved by a pixel changes no tile by more, of 255
 MOST_KB = 400
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?(?:e[+-]?\d+)?")
 
