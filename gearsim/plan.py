@@ -14,7 +14,7 @@ import re
 import tomllib
 from collections import Counter
 from collections.abc import Callable, Iterator
-from dataclasses import MISSING, dataclass, fields
+from dataclasses import MISSING, dataclass, fields, replace
 from difflib import get_close_matches
 from functools import partial
 from pathlib import Path
@@ -23,12 +23,14 @@ from typing import TYPE_CHECKING, Annotated, Any, NamedTuple, get_type_hints
 import numpy as np
 from pydantic import BaseModel, ConfigDict, Field, Strict, ValidationError, create_model
 
+from gearsim.course.stops import Stop
 from gearsim.course.surface import SurfaceStretch, assign_surfaces, surface_named
 from gearsim.errors import FileError, PlanError
 from gearsim.ride.score import Weights
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.effort import Effort
 from gearsim.setup.frame import Frame
 from gearsim.setup.outing_limits import OutingLimits
 from gearsim.setup.rider import Rider
@@ -62,6 +64,7 @@ class Plan:
     athletes: Path | None = None
     bikes: Path | None = None
     guests: Path | None = None
+    stops: tuple[Stop, ...] = ()
     surfaces: tuple[SurfaceStretch, ...]
     rider: Rider
     bike: Bike
@@ -90,11 +93,16 @@ class Plan:
         return tuple(self.path.parent / name for name in self.wishes.parts)
 
     def load_course(self) -> Course:
-        """The plan's course; raises as `gearsim.load_course`, naming the plan where at fault."""
+        """The plan's course with its stops.
+
+        Raises as `gearsim.load_course` and `with_stops`, naming the plan where at fault.
+        """
         from gearsim.course.loading import load_course
+        from gearsim.course.stops import with_stops
 
         try:
-            return load_course(self.route, self.step_m, self.surfaces, self.default_surface)
+            course = load_course(self.route, self.step_m, self.surfaces, self.default_surface)
+            return with_stops(course, self.stops)
         except PlanError as error:
             raise PlanError(f"{self.path}: {error}") from error
 
@@ -112,6 +120,8 @@ class Edge(NamedTuple):
 
 EDGES = {
     "reserve_j": Edge("reserve_kj", times=1000.0),
+    "held_share": Edge("held_percent", over=100.0),
+    "work_loss": Edge("work_loss_percent", over=100.0),
     "full_effect_grade": Edge("full_effect_percent", over=100.0),
     "stop_pedalling_mps": Edge("stop_pedalling_kmh", over=KMH_PER_MPS),
     "descending_mps": Edge("descending_kmh", over=KMH_PER_MPS),
@@ -136,6 +146,7 @@ FIELDS = {edge.key: field for field, edge in EDGES.items()}
 
 VALUES: dict[str, type] = {
     "rider": Rider,
+    "effort": Effort,
     "bike": Bike,
     "frame": Frame,
     "conditions": Conditions,
@@ -144,11 +155,14 @@ VALUES: dict[str, type] = {
     "search": Wishes,
     "fleet": OutingLimits,
     "surface": SurfaceStretch,
+    "stop": Stop,
     "drivetrain": Drivetrain,
 }
 """What each section of a plan becomes."""
 
-REPEATED = ("surface", "drivetrain")
+REPEATED = ("surface", "stop", "drivetrain")
+WITH_SECTIONS = {"rider": ("effort",)}
+"""The fields of a value that have sections of their own."""
 LISTS = ("athletes", "bikes", "guests")
 """The keys that name CSV lists."""
 
@@ -200,9 +214,10 @@ def _key(field: str) -> str:
     return EDGES[field].key if field in EDGES else field
 
 
-def _kinds_of(value: type) -> dict[str, Kind]:
-    hints = get_type_hints(value)
-    return {_key(field.name): KINDS[hints[field.name]] for field in fields(value)}
+def _kinds_of(section: str, value: type) -> dict[str, Kind]:
+    hints, apart = get_type_hints(value), WITH_SECTIONS.get(section, ())
+    names = [field.name for field in fields(value) if field.name not in apart]
+    return {_key(name): KINDS[hints[name]] for name in names}
 
 
 def _model(name: str, kinds: dict[str, Kind], needed: set[str]) -> type[BaseModel]:
@@ -212,7 +227,7 @@ def _model(name: str, kinds: dict[str, Kind], needed: set[str]) -> type[BaseMode
 
 def _section_kind(section: str, value: type) -> Kind:
     needed = {_key(field.name) for field in fields(value) if field.default is MISSING}
-    model: Any = _model(value.__name__, _kinds_of(value), needed)
+    model: Any = _model(value.__name__, _kinds_of(section, value), needed)
     if section in REPEATED:
         return Kind(Annotated[tuple[model, ...], Strict(False)], f"tables headed [[{section}]]")
     return Kind(model, f"one table headed [{section}]")
@@ -227,7 +242,7 @@ TOP = {
     "guests": KINDS[str],
     **{section: _section_kind(section, value) for section, value in VALUES.items()},
 }
-KEYS = {"": TOP, **{section: _kinds_of(value) for section, value in VALUES.items()}}
+KEYS = {"": TOP, **{section: _kinds_of(section, value) for section, value in VALUES.items()}}
 """Every key of a plan by section; "" is the top."""
 
 PlanKeys = _model("PlanKeys", TOP, set())
@@ -258,7 +273,7 @@ def load_plan(path: str | Path) -> Plan:
         path=path,
         route=path.parent / given["route"],
         **{key: path.parent / given[key] for key in LISTS if given.get(key)},
-        rider=built["rider"][0],
+        rider=replace(built["rider"][0], effort=built["effort"][0]),
         bike=built["bike"][0],
         frame=built["frame"][0],
         conditions=built["conditions"][0],
@@ -266,6 +281,7 @@ def load_plan(path: str | Path) -> Plan:
         uncertain=built["days"][0],
         wishes=built["search"][0],
         limits=built["fleet"][0],
+        stops=tuple(built["stop"]),
         surfaces=tuple(built["surface"]),
         drivetrains=tuple(built["drivetrain"]),
         **{key: given[key] for key in ("step_m", "default_surface") if key in given},

@@ -145,12 +145,14 @@ What is not told is assumed from the plan and marked; a row that is wrong is
 told and left out.
 
 Prints the results and writes them to a folder: squad.csv, squad-matrix.csv and
-a picture (squad.png), in PLAN-squad beside the plan. Results that differ from
-those already there go to PLAN-squad-2, -3 and so on; nothing is overwritten.
+a picture (squad.png), with --report also a report to read, print and hand on
+(report.html), in PLAN-squad beside the plan. Results that differ from those
+already there go to PLAN-squad-2, -3 and so on; nothing is overwritten.
 """
 SQUAD_EXAMPLE = """\
-Example:
+Examples:
   gearsim squad plan.toml --out ~/race
+  gearsim squad plan.toml --report
 """
 FLEET = """\
 Which bike for which guest? Every guest of a list is ridden on every bike of
@@ -216,6 +218,17 @@ NEW_EXAMPLE = """\
 Example:
   gearsim new plan.toml --route route.gpx
 """
+COMPLETION = """\
+Print the script with which a shell completes commands, options and the files
+that they take (plans, GPX files, folders) when Tab is pressed. Load it in the
+file that the shell reads at its start, or save it where the shell looks.
+"""
+COMPLETION_EXAMPLE = """\
+Examples:
+  source <(gearsim completion bash)               # in ~/.bashrc, or as it is
+  gearsim completion zsh > ~/.zfunc/_gearsim      # a folder of $fpath
+  gearsim completion fish > ~/.config/fish/completions/gearsim.fish
+"""
 COMPARE_SHORT = "ride the drivetrains of a plan and rank them"
 ROUTE_SHORT = "show what a GPX file holds"
 GEARS_SHORT = "show the gears of drivetrains: ratios, steps, overlap, range"
@@ -226,6 +239,8 @@ FLEET_SHORT = "which bike of a fleet for which guest of a tour"
 SQUAD_SHORT = "ride the drivetrains of a plan with every athlete of a list"
 SEARCH_SHORT = "ride all that fits on the bike of a plan, and say what to fit"
 NEW_SHORT = "write a plan to begin with"
+COMPLETION_SHORT = "print what a shell needs to complete commands with Tab"
+SHELLS = ("bash", "zsh", "fish")
 DAY_COUNTS = tuple(str(2**power) for power in range(4, 13))  # as `ride_days` allows
 STYLE: Any = {"formatter_class": RawDescriptionHelpFormatter, "allow_abbrev": False}
 
@@ -249,7 +264,8 @@ def parser() -> Parser:
     compare = commands.add_parser("compare", **_told(COMPARE, COMPARE_EXAMPLE, COMPARE_SHORT))
     compare.add_argument("plan", metavar="PLAN", type=Path, help="the plan, a TOML file")
     _add_days_option(compare)
-    _add_report_option(compare)
+    _add_report_option(compare, also=" and places for a head unit (GPX)")
+    _add_parts_option(compare)
     _add_result_options(compare)
     route = commands.add_parser("route", **_told(ROUTE, ROUTE_EXAMPLE, ROUTE_SHORT))
     route.add_argument("route", metavar="FILE", type=Path, help="a GPX file, plain or gzipped")
@@ -268,6 +284,12 @@ def parser() -> Parser:
     new = commands.add_parser("new", **_told(NEW, NEW_EXAMPLE, NEW_SHORT))
     new.add_argument("plan", metavar="PLAN", type=Path, help="where to write the plan")
     new.add_argument("--route", metavar="FILE", type=Path, help="the GPX file of the route")
+    completion = commands.add_parser(
+        "completion", **_told(COMPLETION, COMPLETION_EXAMPLE, COMPLETION_SHORT)
+    )
+    completion.add_argument(
+        "shell", metavar="SHELL", choices=SHELLS, help=f"one of {', '.join(SHELLS)}"
+    )
     return top
 
 
@@ -350,6 +372,7 @@ def _add_squad_options(squad: ArgumentParser) -> None:
         default=5.0,
         help="longest below the lowest gear that gears are low enough with: 5",
     )
+    _add_report_option(squad)
     _add_result_options(squad)
 
 
@@ -408,13 +431,12 @@ def day_count(text: str) -> int:
     raise ArgumentTypeError(f"{text!r} is not allowed; allowed are {', '.join(DAY_COUNTS)}")
 
 
-def _add_report_option(command: ArgumentParser) -> None:
+def _add_report_option(command: ArgumentParser, also: str = "") -> None:
     command.add_argument(
         "--report",
         action="store_true",
-        help="write a report to read and print (report.html) and places for a head unit (GPX) too",
+        help=f"write a report to read and print (report.html){also} too",
     )
-    _add_parts_option(command)
 
 
 def _add_result_options(command: ArgumentParser) -> None:

@@ -45,8 +45,10 @@ class Weights:
 class Score:
     """A ride in additive amounts: seconds, weighted seconds, counts.
 
-    `seconds` has every state; `between_gears_s` and `end_of_range_s` split the time under and
-    over the band by its cause.
+    `seconds` has every state, of riding and walking; `stopped_s` is the time stood at stops, which
+    is in the finish time alone; `between_gears_s` and `end_of_range_s` split the time under and
+    over the band by its cause.  A jump over several sprockets is one of `rear_shifts` and several
+    `rear_clicks`.
     """
 
     seconds: dict[State, float] = field(hash=False)
@@ -54,18 +56,25 @@ class Score:
     between_gears_s: float
     end_of_range_s: float
     rear_shifts: int
+    rear_clicks: int
     front_shifts: int
     work_in_j: float
+    stopped_s: float = 0.0
+
+    @property
+    def moving_s(self) -> float:
+        """Time from start to finish without stops, s: that in all states together."""
+        return sum(self.seconds.values())
 
     @property
     def finish_s(self) -> float:
-        """Time from start to finish, s."""
-        return sum(self.seconds.values())
+        """Time from start to finish, with stops, s."""
+        return self.moving_s + self.stopped_s
 
     @property
     def pedalling_or_walking_s(self) -> float:
         """Time not coasting, s."""
-        return self.finish_s - self.seconds[State.COASTING]
+        return self.moving_s - self.seconds[State.COASTING]
 
     @property
     def mismatch(self) -> float:
@@ -76,13 +85,18 @@ class Score:
 
     @property
     def rear_shifts_per_hour(self) -> float:
-        """Rear shifts an hour of the ride."""
-        return self.rear_shifts * SECONDS_PER_HOUR / self.finish_s
+        """Rear shifts an hour of riding."""
+        return self.rear_shifts * SECONDS_PER_HOUR / self.moving_s
+
+    @property
+    def rear_clicks_per_hour(self) -> float:
+        """Sprockets passed an hour of riding."""
+        return self.rear_clicks * SECONDS_PER_HOUR / self.moving_s
 
     @property
     def front_shifts_per_hour(self) -> float:
-        """Front shifts an hour of the ride."""
-        return self.front_shifts * SECONDS_PER_HOUR / self.finish_s
+        """Front shifts an hour of riding."""
+        return self.front_shifts * SECONDS_PER_HOUR / self.moving_s
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -111,37 +125,38 @@ def score(ride: Ride, weights: Weights | None = None) -> Score:
         between_gears_s=float(by_cause[CAUSES.index(Cause.BETWEEN_GEARS)]),
         end_of_range_s=float(by_cause[CAUSES.index(Cause.END_OF_RANGE)]),
         rear_shifts=ride.rear_shifts,
+        rear_clicks=ride.rear_clicks,
         front_shifts=ride.front_shifts,
         work_in_j=ride.energy.work_in_j,
+        stopped_s=ride.stopped_s,
     )
 
 
 def weight_of(ride: Ride, weights: Weights) -> Floats:
     """What a second counts on each interval, (n)."""
-    low_limit, high_limit = ride.rider.limits_rpm
-    low_edge, high_edge = ride.rider.band_rpm
-    under = (low_edge - ride.cadence_rpm) / (low_edge - low_limit)
-    over = (ride.cadence_rpm - high_edge) / (high_limit - high_edge)
+    rider = ride.rider
+    even = {State.SPUN_OUT: weights.spun_out, State.WALKING: weights.walking}
+    weight = np.array([even.get(state, 0.0) for state in STATES])[ride.state]
+
+    under = _intervals_in(ride, State.UNDER_BAND)
+    off = (rider.band_rpm[0] - ride.cadence_rpm[under]) / (rider.band_rpm[0] - rider.limits_rpm[0])
+    weight[under] = weights.at_limit * np.clip(off, 0.0, 1.0)
+
+    over = _intervals_in(ride, State.OVER_BAND)
+    off = (ride.cadence_rpm[over] - rider.band_rpm[1]) / (rider.limits_rpm[1] - rider.band_rpm[1])
     # Over the band without power: freewheeling in too low a gear counts as at the limit.
-    over = np.where(ride.power_w == 0.0, 1.0, over)
-    by_state: dict[State, Floats | float] = {
-        State.UNDER_BAND: weights.at_limit * np.clip(under, 0.0, 1.0),
-        State.OVER_BAND: weights.at_limit * np.clip(over, 0.0, 1.0),
-        State.SPUN_OUT: weights.spun_out,
-        State.BELOW_LOWEST_GEAR: weights.below_lowest_gear * _times_wanted_power(ride),
-        State.WALKING: weights.walking,
-    }
-    weight = np.zeros(len(ride.state))
-    for state, value in by_state.items():
-        inside = ride.state == STATES.index(state)
-        weight[inside] = np.broadcast_to(value, weight.shape)[inside]
+    off[ride.power_w[over] == 0.0] = 1.0
+    weight[over] = weights.at_limit * np.clip(off, 0.0, 1.0)
+
+    below = _intervals_in(ride, State.BELOW_LOWEST_GEAR)
+    pushed, wanted = ride.power_w[below], ride.wanted_power_w[below]
+    times_wanted = np.divide(pushed, wanted, out=np.ones_like(pushed), where=wanted > 0.0)
+    weight[below] = weights.below_lowest_gear * np.maximum(times_wanted, 1.0)
     return weight
 
 
-def _times_wanted_power(ride: Ride) -> Floats:
-    """How many times the wanted power the rider pushes, at least 1, (n)."""
-    wanted = np.where(ride.wanted_power_w > 0.0, ride.wanted_power_w, np.inf)
-    return np.maximum(ride.power_w / wanted, 1.0)
+def _intervals_in(ride: Ride, state: State) -> NDArray[np.intp]:
+    return np.flatnonzero(ride.state == STATES.index(state))
 
 
 def worst_places(

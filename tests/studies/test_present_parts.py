@@ -1,0 +1,72 @@
+from dataclasses import replace
+
+import pytest
+from made_parts import CASSETTE, FRAME, HUB, REAR_MECH, TWO, TWO_RINGS, UNTOLD
+from made_search import BIKE, NOW, PARTS
+
+from gearsim.errors import PlanError
+from gearsim.setup.build import InternalBuild
+from gearsim.setup.drivetrain import Drivetrain
+from gearsim.studies.present_parts import present_parts
+
+
+def test_drivetrain_of_named_parts_weighs_what_its_build_weighs() -> None:
+    found = present_parts(NOW, PARTS, BIKE, FRAME)
+    assert found.mass_kg == TWO.mass_kg
+    assert set(found.parts) == set(TWO.parts)
+    assert found.guesses == ("its cassette as 'cassette'",)
+
+
+def test_unnamed_mechs_are_weighed_as_the_lightest_that_do_but_are_not_there() -> None:
+    bare = replace(NOW, chainset=None, rear_mech=None, front_mech=None)
+    found = present_parts(bare, PARTS, BIKE, FRAME)
+    assert found.parts == (TWO_RINGS, CASSETTE)
+    light_g = 200.0  # the light cage in place of the rear mech
+    assert found.mass_kg == pytest.approx(TWO.mass_kg + (light_g - REAR_MECH.mass_g) / 1000.0)
+    assert len(found.guesses) == 4
+
+
+def test_teeth_that_the_list_does_not_have_weigh_as_the_nearest() -> None:
+    odd = Drivetrain(chainrings=(47, 31), sprockets=(11, 13, 15, 17, 19, 21, 23, 25, 27, 30, 33))
+    found = present_parts(odd, PARTS, BIKE, FRAME)
+    assert found.chainset is not None
+    assert found.cassette is not None
+    assert (found.chainset.chainrings, found.cassette.sprockets) == (odd.chainrings, odd.sprockets)
+    assert found.chainset.mass_g == TWO_RINGS.mass_g
+    assert found.cassette.mass_g == CASSETTE.mass_g
+    assert found.chainset.price is None
+    assert "the nearest in the list, as 'two rings'" in found.guesses[0]
+
+
+def test_driver_body_told_in_the_plan_stays_the_cassette_s() -> None:
+    found = present_parts(replace(NOW, driver_body="splined, fine"), PARTS, BIKE, FRAME)
+    assert found.cassette is not None
+    assert found.cassette.driver_body == "splined, fine"
+
+
+def test_driver_body_that_is_told_nowhere_is_a_guess_that_is_told() -> None:
+    odd = replace(NOW, sprockets=(12, 14, 16, 18, 20, 22, 24, 26, 28, 31, 34))
+    assert "for a driver body" in present_parts(odd, PARTS, BIKE, UNTOLD).guesses[0]
+    assert "for a driver body" not in present_parts(odd, PARTS, BIKE, FRAME).guesses[0]
+
+
+def test_single_gear_has_no_mech_to_weigh() -> None:
+    found = present_parts(Drivetrain(chainrings=(42,), sprockets=(17,)), PARTS, BIKE, FRAME)
+    assert found.parts_to_adjust == 0
+    assert found.cassette is None
+    assert 0.65 + 0.05 < found.mass_kg < 1.1  # chainset and sprocket, and a chain
+
+
+def test_hub_gear_is_known_by_its_ratios_or_its_name() -> None:
+    ratios = InternalBuild(internal_gear=HUB, chainring=40, sprocket=20).drivetrain.ratios
+    found = present_parts(Drivetrain(ratios=ratios), PARTS, BIKE, FRAME)
+    named = present_parts(Drivetrain(ratios=ratios, internal_gear="hub"), PARTS, BIKE, FRAME)
+    assert found.mass_kg == named.mass_kg > HUB.mass_g / 1000.0
+    assert (len(found.guesses), len(named.guesses)) == (1, 0)
+
+
+def test_unknown_hub_gear_must_be_weighed() -> None:
+    unknown = Drivetrain(name="hub", ratios=(1.0, 1.7))
+    with pytest.raises(PlanError, match="'hub': what it weighs is not told; give mass_kg"):
+        present_parts(unknown, PARTS, BIKE, FRAME)
+    assert present_parts(replace(unknown, mass_kg=2.5), PARTS, BIKE, FRAME).mass_kg == 2.5
