@@ -11,7 +11,7 @@ from __future__ import annotations
 import json
 import math
 import re
-import tomllib
+import shlex
 from collections import Counter
 from collections.abc import Callable, Iterator
 from dataclasses import MISSING, dataclass, fields, replace
@@ -25,7 +25,8 @@ from pydantic import BaseModel, ConfigDict, Field, Strict, ValidationError, crea
 
 from gearsim.course.stops import Stop
 from gearsim.course.surface import SurfaceStretch, assign_surfaces, surface_named
-from gearsim.errors import FileError, PlanError
+from gearsim.errors import PlanError
+from gearsim.plan_cautions import plan_cautions
 from gearsim.ride.score import Weights
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
@@ -36,6 +37,7 @@ from gearsim.setup.outing_limits import OutingLimits
 from gearsim.setup.rider import Rider
 from gearsim.setup.uncertain import Uncertain
 from gearsim.setup.wishes import Wishes
+from gearsim.toml.read import all_at_once, read_text, tables_of
 from gearsim.units import KMH_PER_MPS, SECONDS_PER_HOUR, SECONDS_PER_MINUTE
 
 if TYPE_CHECKING:
@@ -54,7 +56,8 @@ class Plan:
 
     `step_m`, `surfaces` and `default_surface` are those of `gearsim.load_course`; `athletes` is
     the CSV list for `gearsim.load_athletes`, `bikes` and `guests` those for `gearsim.load_bikes`
-    and `gearsim.load_guests`, which need not be there for anything else.
+    and `gearsim.load_guests`, which need not be there for anything else.  `cautions` are what to
+    look at again before its results are believed, one line each.
     """
 
     path: Path
@@ -75,6 +78,15 @@ class Plan:
     uncertain: Uncertain
     wishes: Wishes
     limits: OutingLimits
+    cautions: tuple[str, ...] = ()
+
+    def require_drivetrains(self) -> None:
+        """Raise `PlanError` where there is no drivetrain to ride."""
+        if not self.drivetrains:
+            raise PlanError(
+                f"{self.path}: has no [[drivetrain]] to compare; give at least one, or ride the "
+                f"bikes of its list with: gearsim fleet {shlex.quote(str(self.path))}"
+            )
 
     @property
     def drivetrain_now(self) -> Drivetrain:
@@ -166,8 +178,12 @@ WITH_SECTIONS = {"rider": ("effort",)}
 LISTS = ("athletes", "bikes", "guests")
 """The keys that name CSV lists."""
 
-STAND_INS = {"chainrings": (40,), "sprockets": (11,), "ratios": (1.0,)}
-"""What keys that a drivetrain cannot do without are while its other faults are looked for."""
+STAND_INS: dict[str, Table] = {
+    "surface": {"from_km": 0.0, "to_km": math.inf, "surface": "tarmac"},
+    "drivetrain": {"chainrings": (40,), "sprockets": (11,), "ratios": (1.0,)},
+    "stop": {"minutes": 1.0},
+}
+"""What keys that a value cannot do without are while its other faults are looked for."""
 
 NEEDED = {
     "route": 'name the GPX file at the top of the plan, such as route = "route.gpx"',
@@ -220,16 +236,16 @@ def _kinds_of(section: str, value: type) -> dict[str, Kind]:
     return {_key(name): KINDS[hints[name]] for name in names}
 
 
-def _model(name: str, kinds: dict[str, Kind], needed: set[str]) -> type[BaseModel]:
-    keys: Table = {k: (kind.checked, ... if k in needed else None) for k, kind in kinds.items()}
+def _model(name: str, kinds: dict[str, Kind]) -> type[BaseModel]:
+    keys: Table = {key: (kind.checked, None) for key, kind in kinds.items()}
     return create_model(name, __config__=STRICT, **keys)
 
 
 def _section_kind(section: str, value: type) -> Kind:
-    needed = {_key(field.name) for field in fields(value) if field.default is MISSING}
-    model: Any = _model(value.__name__, _kinds_of(section, value), needed)
+    model: Any = _model(value.__name__, _kinds_of(section, value))
     if section in REPEATED:
-        return Kind(Annotated[tuple[model, ...], Strict(False)], f"tables headed [[{section}]]")
+        words = f"tables headed [[{section}]], two brackets on either side"
+        return Kind(Annotated[tuple[model, ...], Strict(False)], words)
     return Kind(model, f"one table headed [{section}]")
 
 
@@ -245,7 +261,7 @@ TOP = {
 KEYS = {"": TOP, **{section: _kinds_of(section, value) for section, value in VALUES.items()}}
 """Every key of a plan by section; "" is the top."""
 
-PlanKeys = _model("PlanKeys", TOP, set())
+PlanKeys = _model("PlanKeys", TOP)
 
 
 def load_plan(path: str | Path) -> Plan:
@@ -255,7 +271,7 @@ def load_plan(path: str | Path) -> Plan:
     its message is the first fault, and its notes (`__notes__`) are the others, one line each.
     """
     path = Path(path)
-    data = _read_toml(path)
+    data = _read(path)
     faults = [
         f"{key} is missing; {remedy}"
         for key, remedy in NEEDED.items()
@@ -268,12 +284,13 @@ def load_plan(path: str | Path) -> Plan:
     faults += _faults_of_now(given, built["drivetrain"])
     faults += _faults_of_route(path.parent, given.get("route"))
     if faults:
-        raise _plan_error(path, faults)
+        raise all_at_once(path, faults)
+    rider = replace(built["rider"][0], effort=built["effort"][0])
     return Plan(
         path=path,
         route=path.parent / given["route"],
         **{key: path.parent / given[key] for key in LISTS if given.get(key)},
-        rider=replace(built["rider"][0], effort=built["effort"][0]),
+        rider=rider,
         bike=built["bike"][0],
         frame=built["frame"][0],
         conditions=built["conditions"][0],
@@ -284,6 +301,7 @@ def load_plan(path: str | Path) -> Plan:
         stops=tuple(built["stop"]),
         surfaces=tuple(built["surface"]),
         drivetrains=tuple(built["drivetrain"]),
+        cautions=plan_cautions(given, rider, built["bike"][0]),
         **{key: given[key] for key in ("step_m", "default_surface") if key in given},
     )
 
@@ -293,43 +311,15 @@ def _brought_by_bikes(key: str, data: Table) -> bool:
     return key == "drivetrain" and bool(data.get("bikes"))
 
 
-def _plan_error(path: Path, faults: list[str]) -> PlanError:
-    first, *others = (f"{path}: {fault}" for fault in faults)
-    error = PlanError(first)
-    for other in others:
-        error.add_note(other)
-    return error
-
-
-def _read_toml(path: Path) -> Table:
-    text = _read_text(path)
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        if text.lstrip().startswith("<"):
-            raise PlanError(
-                f"{path}: looks like a route, not a plan; "
-                f"write a plan for it with: gearsim new plan.toml --route {path}"
-            ) from error
-        what, _, place = str(error).rpartition(" (at ")
-        raise PlanError(f"{path}: {place.rstrip(')')}: {what}; mend the TOML there") from error
-    except (ValueError, RecursionError) as error:
+def _read(path: Path) -> Table:
+    quoted = shlex.quote(str(path))
+    text = read_text(path, "a plan file", f"write one with: gearsim new {quoted}")
+    if text.lstrip().startswith("<"):
         raise PlanError(
-            f"{path}: a number is too long or brackets are nested too deep; mend the TOML"
-        ) from error
-
-
-def _read_text(path: Path) -> str:
-    try:
-        if path.exists() and not path.is_file():
-            raise FileError(f"{path}: is a folder or a device; give a plan file")
-        if not path.exists():
-            raise FileError(f"{path}: there is no such file; write one with: gearsim new {path}")
-        return path.read_text(encoding="utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise PlanError(f"{path}: is not UTF-8 text; save it as UTF-8") from error
-    except OSError as error:
-        raise FileError(f"{path}: cannot be read ({error.strerror}); check the file") from error
+            f"{path}: looks like a route, not a plan; "
+            f"write a plan for it with: gearsim new plan.toml --route {quoted}"
+        )
+    return tables_of(path, text, repeated=REPEATED)
 
 
 def _of_right_types(data: Table, faults: list[str]) -> tuple[Table, set[Place]]:
@@ -360,22 +350,15 @@ def _at(data: Any, place: Place) -> Any:
 
 
 def _remove(data: Table, place: Place) -> None:
-    """Take a key out, or, where it is one that is missing, the section that needs it."""
-    if place[0] not in data:
-        return
-    table = _at(data, place[:-1])
-    if place[-1] in table:
-        del table[place[-1]]
-    else:
-        del data[place[0]]
+    """Take a key out, where the section that it is in is still there."""
+    if place[0] in data:
+        del _at(data, place[:-1])[place[-1]]
 
 
 def _told(data: Table, location: Place, what: str) -> str:
     place = _place(location)
     section, key = str(place[0]) if len(place) > 1 else "", str(place[-1])
     where = _where(data, place)
-    if what == "missing" and place == location:
-        return f"{where} is missing; allowed is {KEYS[section][key].words}"
     value = _shown(_at(data, place))
     if what == "extra_forbidden":
         return f"{where} = {value} is no key of a plan; {_hint(section, key)}"
@@ -422,9 +405,11 @@ def _values(section: str, given: Table, wrong: set[Place], faults: list[str]) ->
     for index, table in enumerate(tables):
         home = (section, index) if section in REPEATED else (section,)
         told = {str(place[-1]) for place in wrong if place[:-1] == home}
-        found = list(_faults_of_value(section, _named(section, index, table), told))
-        faults += found
-        if not (found or told):
+        found = dict(_faults_of_keys(section, index, table, told))
+        told |= found.keys()
+        others = list(_faults_of_value(section, _named(section, index, table), told))
+        faults += [*found.values(), *others]
+        if not (others or told):
             values.append(_value(section, table))
     return values
 
@@ -434,13 +419,28 @@ def _named(section: str, index: int, table: Table) -> Table:
     return {"name": f"number {index + 1}"} | table if "name" in KEYS[section] else table
 
 
+def _faults_of_keys(
+    section: str, index: int, table: Table, told: set[str]
+) -> Iterator[tuple[str, str]]:
+    """The keys that a table lacks, and its ranges that are upside down, each with its fault."""
+    place = (section, index) if section in REPEATED else (section,)
+    tables = {section: [*[{}] * index, table] if section in REPEATED else table}
+    needed = {_key(field.name) for field in fields(VALUES[section]) if field.default is MISSING}
+    for key, kind in KEYS[section].items():
+        where, value = _where(tables, (*place, key)), table.get(key)
+        if key in needed and key not in table and key not in told:
+            yield key, f"{where} is missing; allowed is {kind.words}"
+        elif kind is KINDS[tuple[float, float]] and value is not None and value[0] > value[1]:
+            yield key, f"{where} is [{value[0]:g}, {value[1]:g}]; the lower comes first"
+
+
 def _faults_of_value(section: str, table: Table, told: set[str]) -> Iterator[str]:
     """The faults of a table apart from those of the keys in `told`.
 
     The value's own check stops at the first fault, so the keys that it names are set aside and
     the rest is tried again.
     """
-    needed = STAND_INS if section == "drivetrain" else {}
+    needed = STAND_INS.get(section, {})
     stand_ins = {key: needed[key] for key in told if key in needed}
     kept = {key: value for key, value in table.items() if key not in told}
     try:
@@ -513,6 +513,10 @@ def _faults_of_now(given: Table, drivetrains: list[Drivetrain]) -> Iterator[str]
 
 def _faults_of_route(folder: Path, name: str | None) -> Iterator[str]:
     if not name:
+        return
+    if not name.isprintable():
+        slip = "in a path write / instead of \\, or put it in single quotes"
+        yield f"route is {_shown(name)}; {slip}"
         return
     route = folder / name
     try:

@@ -10,7 +10,7 @@ import pytest
 from gearsim.course.loading import load_course
 from gearsim.course.surface import SurfaceStretch
 from gearsim.errors import FileError, PlanError
-from gearsim.plan import EDGES, KEYS, VALUES, Plan, load_plan
+from gearsim.plan import EDGES, KEYS, VALUES, WITH_SECTIONS, Plan, load_plan
 from gearsim.ride.score import Weights
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
@@ -67,7 +67,8 @@ def test_route_is_sought_from_the_plan_on(write: Write, tmp_path: Path) -> None:
 
 @pytest.mark.parametrize("section", VALUES)
 def test_every_field_has_a_key(section: str) -> None:
-    names = [field.name for field in fields(VALUES[section])]
+    apart = WITH_SECTIONS.get(section, ())
+    names = [field.name for field in fields(VALUES[section]) if field.name not in apart]
     assert list(KEYS[section]) == [EDGES[n].key if n in EDGES else n for n in names]
 
 
@@ -151,9 +152,27 @@ def test_byte_order_mark_is_no_fault(write: Write) -> None:
         ),
         (
             "[rider]\nband_rpm = [95, 75]",
-            "rider.limits_rpm, rider.band_rpm and rider.target_cadence_rpm are 50, 95, 85, 75, "
+            "rider.band_rpm is [95, 75]; the lower comes first",
+        ),
+        (
+            "[rider]\nband_rpm = [75, 75]",
+            "rider.limits_rpm, rider.band_rpm and rider.target_cadence_rpm are 50, 75, 85, 75, "
             "115; allowed is low limit < low end of the band < target < high end of the band < "
             "high limit",
+        ),
+        (
+            "[rider]\nlimits_rpm = [130, 90]\nband_rpm = [100, 120]\ntarget_cadence_rpm = 110",
+            "rider.limits_rpm is [130, 90]; the lower comes first",
+        ),
+        ("[days]\npower_factor = [1.1, 0.9]", "days.power_factor is [1.1, 0.9]; the lower comes"),
+        (
+            "[bike]\nrim_mm = 700",
+            "bike.rim_mm is 700; allowed is the diameter of the bead seat, mm",
+        ),
+        ("[bike]\nrim_mm = 27.5", "bike.rim_mm is 27.5; allowed is the diameter of the bead seat"),
+        (
+            'route = "C:\\new.gpx"',
+            'route is "C:\\new.gpx"; in a path write / instead of \\, or put',
         ),
         ("rider = 3", "rider is 3; allowed is one table headed [rider]"),
         ("[score]\nwalking = -1", "score.walking is -1; allowed is 0 to 100"),
@@ -161,7 +180,7 @@ def test_byte_order_mark_is_no_fault(write: Write) -> None:
         ("drivetrain = []", "drivetrain is missing; give at least one [[drivetrain]]"),
         (
             "[drivetrain]\nname = 'x'",
-            "drivetrain is {...}; allowed is tables headed [[drivetrain]]",
+            "drivetrain is {...}; allowed is tables headed [[drivetrain]], two brackets on either",
         ),
         (
             "[[drivetrain]]\nsprockets = [11]",
@@ -197,6 +216,10 @@ def test_byte_order_mark_is_no_fault(write: Write) -> None:
         (
             '[[surface]]\nfrom_km = 2\nsurface = "gravel"',
             "surface 1: to_km is missing; allowed is a plain number",
+        ),
+        (
+            '[[surface]]\nfrom_km = "10 km"\nto_km = 12\nsurface = "gravel"',
+            'surface 1: from_km is "10 km"; allowed is a plain number',
         ),
     ],
 )
@@ -240,6 +263,62 @@ def test_all_faults_are_told_at_once_and_each_once(write: Write) -> None:
     ]
 
 
+def test_faults_of_every_surface_are_told_though_one_lacks_a_key(write: Write) -> None:
+    found = faults(
+        write(
+            '[[surface]]\nfrom_km = "x"\nto_km = 2\nsurface = "gravel"\n'
+            '[[surface]]\nfrom_km = 4\nto_km = 3\nsurface = "gravel"\n'
+            "[[surface]]\nfrom_km = 5\n"
+        )
+    )
+    assert sorted(fault.partition(";")[0] for fault in found) == [
+        "surface 'gravel' from_km 4 to_km 3 ends before it begins",
+        'surface 1: from_km is "x"',
+        "surface 3: surface is missing",
+        "surface 3: to_km is missing",
+    ]
+
+
+def test_plan_of_bikes_alone_says_what_rides_it(write: Write) -> None:
+    plan = load_plan(write('bikes = "bikes.csv"\nguests = "guests.csv" # drivetrain'))
+    with pytest.raises(PlanError, match=r"no \[\[drivetrain\]\] to compare; .* gearsim fleet "):
+        plan.require_drivetrains()
+
+
+@pytest.mark.parametrize(
+    ("text", "told"),
+    [
+        ("[conditions]\nwind_share_percent = 0.6", "if 60 % is meant, write 60"),
+        ("[conditions]\nhumidity_percent = 0.5", "humidity_percent is 0.5, taken as 0.5 %"),
+        ("[days]\nwet_chance_percent = 0.25", "if 25 % is meant, write 25"),
+        ("[conditions]\nwind_kmh = 20", "wind_from_deg is not told"),
+        (
+            "[rider]\npower_w = 200\ncritical_power_w = 150\nreserve_kj = 18",
+            "below power_w, 200: on the flat the reserve is spent in 6 min, and then 150 W",
+        ),
+        ("[bike]\nrim_mm = 600", "rim_mm is 600, which is no usual diameter"),
+    ],
+)
+def test_what_is_more_often_a_slip_than_meant_is_a_caution(
+    write: Write, text: str, told: str
+) -> None:
+    (caution,) = load_plan(write(text)).cautions
+    assert told in caution
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "[conditions]\nwind_share_percent = 0\nwind_kmh = 20\nwind_from_deg = 0",
+        '[rider]\ncritical_power_w = 150\n[effort]\nkind = "for the duration"',
+        "[bike]\nrim_mm = 584",
+    ],
+)
+def test_what_may_well_be_meant_is_no_caution(write: Write, text: str) -> None:
+    assert load_plan(write(text)).cautions == ()
+
+
 def test_nearest_route_is_named(write: Write) -> None:
     (fault,) = faults(write('route = "rout.gpx"'))
     assert fault.startswith('route is "rout.gpx"; there is no such file in ')
@@ -249,8 +328,9 @@ def test_nearest_route_is_named(write: Write) -> None:
 @pytest.mark.parametrize(
     ("content", "told"),
     [
-        (b"x = [", "end of document: Invalid value"),
-        (b"a = 1\nroute = a.gpx", "line 2, column 9: Invalid value"),
+        (b"x = [", "line 1: x = [ cannot be read; its bracket [ is not closed"),
+        (b"a = 1\nroute = a.gpx", "line 2: route = a.gpx cannot be read; text stands in quotation"),
+        (b"[drivetrain]\n[drivetrain]", "line 2: [drivetrain] cannot be read; write two brackets"),
         (b"\xff\xfe", "is not UTF-8 text; save it as UTF-8"),
         (b"<?xml version='1.0'?><gpx/>", "looks like a route, not a plan"),
         (b"a=" + b"[" * 100_000, "a number is too long or brackets are nested too deep"),

@@ -21,10 +21,14 @@ METRES_PER_DEGREE_EAST = 111_319.4908
 
 @dataclass(frozen=True, kw_only=True)
 class Place:
-    """A named place on the course (a waypoint of the GPX), at a distance on the map."""
+    """A named place on the course (a waypoint of the GPX), at a distance on the map.
+
+    `stop_s` is how long the rider stands there.
+    """
 
     name: str
     distance_m: float
+    stop_s: float = 0.0
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -9,6 +9,7 @@ from typing import Any
 
 from gearsim.course.course import Course
 from gearsim.course.shares import length_by_surface_m
+from gearsim.output.effort_words import effort_rule
 from gearsim.output.report_parts import Row, Table
 from gearsim.output.words import at_least_shown, clean, share
 from gearsim.ride.ride import Ride
@@ -59,6 +60,7 @@ _RIDER = {
     "front_cost_s": _Told(label="dislike of a front shift", unit="s"),
     "pushing_factor": _Told(label="speed pushing the bike", unit="% of walking", times=100.0),
     "remount_s": _Told(label="time to get back on", unit="s"),
+    "effort": _Told(label="effort over the day", shown=effort_rule),
 }
 _BIKE = {
     "mass_kg": _Told(label="mass, ready to ride", unit="kg"),

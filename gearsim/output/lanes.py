@@ -85,7 +85,7 @@ def bars(ride: Ride, state: State, mark: Mark, rail: float) -> Floats:
     columns = min(MOST_COLUMNS, ride.course.intervals)
     column = np.arange(ride.course.intervals) * columns // ride.course.intervals
     in_state = np.where(ride.state == STATES.index(state), ride.duration_s, 0.0)
-    share = np.bincount(column, weights=in_state) / (ride.finish_s / columns)
+    share = np.bincount(column, weights=in_state) / (ride.moving_s / columns)
     found = np.flatnonzero(share)
     least = LEAST_MILD if mark.mild else LEAST_HARD
     end = 0.5 * mark.reach * (least + (1.0 - least) * np.minimum(share[found], 1.0))

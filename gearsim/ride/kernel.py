@@ -38,6 +38,7 @@ NO_GEAR = -1
 """In the first pass no gears are planned: the one nearest to the target cadence is taken."""
 
 SETTLED = 1e-6  # relative change under which a pass has left an interval as it was
+SPENT_J = 1.0  # a reserve that drains to less is empty
 SHIFTING_FROM_MPS = 1.5  # slower, the rider shifts without easing off
 SHARE_OF_INTERVAL_FOR_SHIFTING = 0.5
 LOOKUPS_PER_MPS = 4  # the first pass's gear table has an entry each quarter of a m/s
@@ -253,10 +254,13 @@ def holding_power_w(stretch: Stretch, speed_mps: float, low: Gear, body: Body) -
 
 @njit(nogil=True, error_model="numpy", inline="always")
 def wanted_now_w(stretch: Stretch, body: Body) -> float:
-    """Power wanted, W: the pace's, or critical power where the reserve is empty."""
-    if stretch.reserve_j > 0.0:
-        return stretch.wanted_w
-    return min(stretch.wanted_w, body.critical_w)
+    """Power wanted, W: the pace's, above critical power no more than the reserve has in it."""
+    wanted, critical = stretch.wanted_w, body.critical_w
+    if wanted <= critical:
+        return wanted
+    # On the safe side: as long as at the slower of its ends, so that nothing is spent on credit.
+    slower_mps = min(max(stretch.start_mps, 1.0), stretch.guess_mps)
+    return min(wanted, critical + stretch.reserve_j * slower_mps / stretch.length_m)
 
 
 @njit(nogil=True, error_model="numpy", inline="always")
@@ -301,7 +305,7 @@ def coast(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
 
 @njit(nogil=True, error_model="numpy")
 def push_harder(
-    stretch: Stretch, slow: Outcome, low: Gear, lowest_mps: float, body: Body
+    stretch: Stretch, slow: Outcome, gear: Gear, low: Gear, lowest_mps: float, body: Body
 ) -> Outcome:
     """The stretch where wanted power ends under the lowest speed that can be ridden.
 
@@ -313,18 +317,20 @@ def push_harder(
     wanted = wanted_now_w(stretch, body)
     if holding <= wanted:
         return slow
-    interval = interval_of(stretch, holding * low.share, low.drag_n, body)
+    mode = BELOW_LOWEST_GEAR if holding > max(wanted, body.power_w) else PEDALLING
+    # Where it is no hardship, such as after none was wanted, the gear is whichever is planned.
+    taken = low if mode == BELOW_LOWEST_GEAR else gear
+    interval = interval_of(stretch, holding * taken.share, taken.drag_n, body)
     end = min(lowest_mps, stretch.bound_mps)
-    power = needed_wheel_w(interval, end) / low.share
+    power = needed_wheel_w(interval, end) / taken.share
     if power > holding:
-        power, end = holding, end_speed_mps(interval, holding * low.share, 0.0)
+        power, end = holding, end_speed_mps(interval, holding * taken.share, 0.0)
     strong = end > 0.0 and holding <= body.largest_w
     if strong and power > body.critical_w:
         drained_j = (power - body.critical_w) * duration_s(interval, end)
         strong = drained_j <= stretch.reserve_j
     if not strong:
         return walk(stretch, body)
-    mode = BELOW_LOWEST_GEAR if holding > max(wanted, body.power_w) else PEDALLING
     return Outcome(mode, interval, end, power, 0.0)
 
 
@@ -340,7 +346,7 @@ def ride_stretch(stretch: Stretch, gear: Gear, low: Gear, lowest_mps: float, bod
     """The stretch in the saddle as far as legs and gears allow, else on foot."""
     outcome = pedal(stretch, gear, body)
     if outcome.end_mps < min(lowest_mps, stretch.bound_mps):
-        return push_harder(stretch, outcome, low, lowest_mps, body)
+        return push_harder(stretch, outcome, gear, low, lowest_mps, body)
     return outcome
 
 
@@ -419,6 +425,8 @@ def reserve_left_j(stretch: Stretch, outcome: Outcome, lasting_s: float, body: B
     if outcome.mode == WALKING:
         effort_w = max(needed_wheel_w(outcome.interval, outcome.end_mps), 0.0)
     left_j = reserve_after_j(now_j, body.reserve_j, body.critical_w, effort_w, lasting_s)
+    if effort_w > body.critical_w and left_j < SPENT_J:
+        return 0.0
     return max(left_j, 0.0)
 
 

@@ -9,6 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gearsim.course.course import Course
+from gearsim.ride.effort import SolvedEffort
+from gearsim.ride.legs import legs_of, rested_before_s, stopped_s
 from gearsim.ride.states import CAUSES, STATES
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
@@ -73,7 +75,9 @@ class Ride:
     `STATES`), `cause` (index into `CAUSES`), `reserve_j` (at the interval's end).
 
     `passes` counts how often ride and shift plan were repeated; `settled` says that the gears no
-    longer changed.
+    longer changed.  `effort` is the one that was solved for the ride, None where the rider held a
+    given one.  Where the course has stops, `duration_s` leaves them out, `finish_s` and `time_s`
+    have them in, and `node_speed_mps` is 0 there.
     """
 
     course: Course
@@ -96,16 +100,42 @@ class Ride:
     energy: Energy
     passes: int
     settled: bool
+    effort: SolvedEffort | None = None
 
     @property
-    def finish_s(self) -> float:
-        """Time from start to finish, s."""
+    def flat_power_w(self) -> tuple[float, float]:
+        """Power that the rider's effort wants on the flat, at the start and at the finish, W."""
+        if self.effort is None:
+            return self.rider.power_w, self.rider.power_w
+        return self.effort.first_w, self.effort.last_w
+
+    @property
+    def moving_s(self) -> float:
+        """Time from start to finish without stops, s."""
         return float(self.duration_s.sum())
 
     @property
+    def stopped_s(self) -> float:
+        """Time stood at stops, s."""
+        return stopped_s(self.course)
+
+    @property
+    def finish_s(self) -> float:
+        """Time from start to finish, with stops, s."""
+        return self.moving_s + self.stopped_s
+
+    @property
     def time_s(self) -> Floats:
-        """Time since the start at the end of each interval, s, (n)."""
-        return np.cumsum(self.duration_s)
+        """Time since the start at the end of each interval, with the stops before it, s, (n)."""
+        return np.cumsum(self.duration_s) + rested_before_s(self.course)
+
+    @property
+    def rear_clicks(self) -> int:
+        """Sprockets (or gears of a hub) passed in all rear shifts: a jump over four counts four."""
+        passed = np.abs(np.diff(self.gears.place[self.gear]))
+        # A shift at a stop is no shift of the ride.
+        passed[[leg.first - 1 for leg in legs_of(self.course)[1:]]] = 0
+        return int(passed.sum())
 
     @property
     def speed_mps(self) -> Floats:

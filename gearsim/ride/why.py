@@ -9,9 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gearsim.physics.forces import air_force_n, bearing_force_n
-from gearsim.physics.gearing import cadence_rpm
+from gearsim.physics.gearing import speed_mps
 from gearsim.ride.arrays import road_of
 from gearsim.ride.kernel import Road
+from gearsim.ride.pace import pace_factor
 from gearsim.ride.ride import Ride
 from gearsim.ride.score import WorstPlace
 from gearsim.ride.states import STATES, Cause, State
@@ -19,26 +20,26 @@ from gearsim.setup.gears import Gears
 
 Floats = NDArray[np.float64]
 
-FASTEST_MPS = 100.0  # the upper end of the search for a steady speed
-HALVINGS = 50  # leave 1e-13 m/s of it
-
 
 @dataclass(frozen=True, kw_only=True)
 class Why:
     """What the gear in use could not do at a place.
 
     `gear` is the lowest below it and on foot, the highest when spun out, else the one used
-    longest, at `gear_rpm` on average (0 on foot).  `steady_rpm` is the cadence at which the wanted
-    power, `wanted_power_w`, would hold its own in that gear where the road resists most, at
-    `hardest_grade`.  `next_gear` is the neighbour that would bring the legs nearer the target,
+    longest, at `gear_rpm` on average (0 on foot), with `ridden_power_w` at the cranks.
+    `holding_power_w` is what holds the low limit of cadence in that gear, on average, and
+    `most_holding_power_w` where it is most.  `wanted_power_w` is the pace's: the power on the flat
+    times `pace_factor`.  `next_gear` is the neighbour that would bring the legs nearer the target,
     `next_rpm` the cadence in it at the same speed; None and 0 where there is none.
     """
 
     gear: int
     gear_rpm: float
+    ridden_power_w: float
+    holding_power_w: float
+    most_holding_power_w: float
     wanted_power_w: float
-    steady_rpm: float
-    hardest_grade: float
+    pace_factor: float
     next_gear: int | None
     next_rpm: float
 
@@ -55,8 +56,8 @@ def _why(ride: Ride, place: WorstPlace, road: Road) -> Why:
     gear = _gear_in_question(ride, place, inside)
     in_gear = inside[ride.gear[inside] == gear]
     rpm = _mean(ride.cadence_rpm, in_gear, ride.duration_s)
-    steady = cadence_rpm(_steady_speed_mps(ride, road, inside, gear), gears.development_m[gear])
-    hardest = int(np.argmin(steady))
+    holding_w = _holding_power_w(ride, road, gear)
+    factor = pace_factor(ride.rider, ride.course.grade)
     neighbour = _next_gear(gears, gear, lower=place.state == State.UNDER_BAND)
     if place.cause != Cause.BETWEEN_GEARS:
         neighbour = None
@@ -64,9 +65,11 @@ def _why(ride: Ride, place: WorstPlace, road: Road) -> Why:
     return Why(
         gear=gear,
         gear_rpm=rpm,
-        wanted_power_w=float(ride.wanted_power_w[inside[hardest]]),
-        steady_rpm=float(np.asarray(steady)[hardest]),
-        hardest_grade=float(ride.course.grade[inside[hardest]]),
+        ridden_power_w=_mean(ride.power_w, inside, ride.duration_s),
+        holding_power_w=_mean(holding_w, inside, ride.duration_s),
+        most_holding_power_w=float(holding_w[inside].max()),
+        wanted_power_w=_mean(ride.wanted_power_w, inside, ride.duration_s),
+        pace_factor=_mean(factor, inside, ride.duration_s),
         next_gear=neighbour,
         next_rpm=float(rpm * ratio),
     )
@@ -93,21 +96,17 @@ def _mean(values: Floats, inside: NDArray[np.int64], duration_s: Floats) -> floa
     return float((values[inside] * time).sum() / time.sum()) if len(inside) else 0.0
 
 
-def _steady_speed_mps(ride: Ride, road: Road, inside: NDArray[np.int64], gear: int) -> Floats:
-    """Speed at which the wanted power overcomes all that resists, m/s, by halving a bracket.
+def _holding_power_w(ride: Ride, road: Road, gear: int) -> Floats:
+    """Power at the cranks that holds the low limit of cadence in a gear, W, (n).
 
-    Solves (resistance + air(v) + bearings(v) + chain drag)·v = (1 - loss)·P on each interval.
+    P = (resistance + air(v) + bearings(v) + chain drag)·v / (1 - loss) at the limit's speed v.
     """
-    drive_w = (1.0 - ride.gears.load_loss_share[gear]) * ride.wanted_power_w[inside]
-    steady_n = road.resistance_n[inside] + ride.gears.drag_n[gear]
-    low, high = np.zeros(len(inside)), np.full(len(inside), FASTEST_MPS)
-    for _ in range(HALVINGS):
-        speed = 0.5 * (low + high)
-        air_n = air_force_n(speed, road.head_wind_mps[inside], road.air_factor_kgpm[inside])
-        bearing_n = bearing_force_n(speed, ride.bike.bearing_factor)
-        held = (steady_n + air_n + bearing_n) * speed < drive_w
-        low, high = np.where(held, speed, low), np.where(held, high, speed)
-    return low
+    limit_mps = speed_mps(ride.rider.limits_rpm[0], ride.gears.development_m[gear])
+    air_n = air_force_n(limit_mps, road.head_wind_mps, road.air_factor_kgpm)
+    bearing_n = bearing_force_n(limit_mps, ride.bike.bearing_factor)
+    resisting_n = road.resistance_n + ride.gears.drag_n[gear] + air_n + bearing_n
+    power_w = resisting_n * limit_mps / (1.0 - ride.gears.load_loss_share[gear])
+    return np.asarray(power_w, dtype=np.float64)
 
 
 def _next_gear(gears: Gears, gear: int, *, lower: bool) -> int | None:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from gearsim.physics.wheel import wheel_circumference_m
 from gearsim.setup.checked import require_between
+from gearsim.setup.rim_sizes import require_no_name
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -34,6 +35,7 @@ class Bike:
         """Refuse what no bike can be."""
         require_between("bike.mass_kg", self.mass_kg, 3.0, 150.0)
         require_between("bike.drag_area_m2", self.drag_area_m2, 0.05, 2.0)
+        require_no_name("bike.rim_mm", self.rim_mm)
         require_between("bike.rim_mm", self.rim_mm, 200.0, 700.0)
         require_between("bike.tyre_mm", self.tyre_mm, 10.0, 130.0)
         require_between("bike.tyre_rolling_factor", self.tyre_rolling_factor, 0.2, 5.0)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from gearsim.setup.checked import require_between, require_increasing
+from gearsim.setup.effort import Effort
 from gearsim.units import MPS_PER_KMH
 
 CRITICAL_POWER_PER_POWER = 1.3
@@ -15,13 +16,17 @@ LARGEST_POWER_PER_CRITICAL = 1.8
 """Largest power assumed per watt of critical power (judgement, no source)."""
 
 
+HOLDS_ITS_POWER = Effort()
+
+
 @dataclass(frozen=True, kw_only=True)
 class Rider:
     """A rider: mass, power, the cadence they like and the cadence they can use.
 
     `power_w` is what the rider wants to hold on the flat; uphill and downhill it is multiplied
     by the factors, in full from `full_effect_grade` on and in proportion below it.  The reserve
-    is the work available above critical power (W′ of the critical power model).
+    is the work available above critical power (W′ of the critical power model).  `effort` says
+    whether that power is held, or what the ride's own duration allows.
 
     Raises `PlanError` when a value is outside what a rider can be.
     """
@@ -50,6 +55,7 @@ class Rider:
     front_cost_s: float = 3.0
     pushing_factor: float = 0.8
     remount_s: float = 5.0
+    effort: Effort = HOLDS_ITS_POWER
 
     def __post_init__(self) -> None:
         """Refuse what no rider can be."""

@@ -5,18 +5,23 @@ from __future__ import annotations
 import os
 from collections.abc import Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from gearsim.course.course import Course
+from gearsim.course.doubtful_grades import doubtful_grades
 from gearsim.errors import PlanError
 from gearsim.ride.ride import Ride
 from gearsim.ride.score import Score, Weights, WorstPlace, score, worst_places
 from gearsim.ride.simulate import simulate
-from gearsim.ride.states import State
+from gearsim.ride.states import STATES, State
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.finding import Finding, Verdict
+from gearsim.setup.fitment import Fit
 from gearsim.setup.rider import Rider
 from gearsim.units import SECONDS_PER_MINUTE
 
@@ -26,23 +31,47 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, kw_only=True)
 class Candidate:
-    """A drivetrain being compared: its ride, its score, its worst places (worst first)."""
+    """A drivetrain being compared: its ride, its score, its worst places (worst first).
+
+    `fit` is what was found on whether it fits, None where that was not checked; `ends` are the
+    scores at the two ends of the model's published error, None where not ridden.
+    """
 
     ride: Ride
     score: Score
     worst: tuple[WorstPlace, ...]
+    fit: Fit | None = None
+    ends: Ends | None = None
 
     @property
     def name(self) -> str:
         """The drivetrain's name."""
         return self.ride.drivetrain.name
 
+    @property
+    def misfits(self) -> tuple[Finding, ...]:
+        """The findings against it: what makes it not fit as told; none where it was not checked."""
+        findings = () if self.fit is None else self.fit.findings
+        return tuple(each for each in findings if each.verdict is Verdict.DOES_NOT_FIT)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Ends:
+    """Scores of the same ride with less and with more of all the rider's powers."""
+
+    slow: Score
+    fast: Score
+
 
 @dataclass(frozen=True, kw_only=True)
 class Comparison:
-    """Candidates ranked by mismatch, the best first; equal ones by finish time, then as given."""
+    """Candidates ranked by mismatch, the best first; equal ones by finish time, then as given.
+
+    `cautions` are what to look at again in what was told of rider, bike and day, one line each.
+    """
 
     candidates: tuple[Candidate, ...]
+    cautions: tuple[str, ...] = ()
 
 
 def compare_rides(
@@ -77,6 +106,32 @@ def compare_rides(
     return Comparison(candidates=tuple(candidates))
 
 
+DECIDING_SHARE = 0.25
+"""Of the time on foot and below the lowest gear: where so much falls on doubtful grades, they drive
+the verdict (judgement, no source)."""
+
+
+def doubtful_heights_decide(comparison: Comparison) -> bool:
+    """Whether grades that hardly any road has cause much of what is hard on some candidate."""
+    doubtful = doubtful_grades(comparison.candidates[0].ride.course)
+    if doubtful is None:
+        return False
+    hard = [STATES.index(state) for state in (State.WALKING, State.BELOW_LOWEST_GEAR)]
+    for candidate in comparison.candidates:
+        ride = candidate.ride
+        hard_s = np.where(np.isin(ride.state, hard), ride.duration_s, 0.0)
+        if hard_s[doubtful.inside].sum() > DECIDING_SHARE * hard_s.sum():
+            return True
+    return False
+
+
+def with_fits(comparison: Comparison, fits: Sequence[Fit]) -> Comparison:
+    """The comparison with what was found on its drivetrains, told apart by name."""
+    by_name = {fit.drivetrain.name: fit for fit in fits}
+    candidates = [replace(each, fit=by_name.get(each.name)) for each in comparison.candidates]
+    return replace(comparison, candidates=tuple(candidates))
+
+
 def compare(
     course: Course,
     rider: Rider,
@@ -99,7 +154,7 @@ def compare(
 
 def ride_columns(candidate: Candidate) -> dict[str, float]:
     """What a candidate's ride and score come to, with the unit in every column's name."""
-    counted = candidate.score
+    counted, (first_w, last_w) = candidate.score, candidate.ride.flat_power_w
     minutes = {
         f"{state.replace(' ', '_')}_min": counted.seconds[state] / SECONDS_PER_MINUTE
         for state in State
@@ -107,9 +162,13 @@ def ride_columns(candidate: Candidate) -> dict[str, float]:
     return {
         "mismatch": counted.mismatch,
         "finish_min": counted.finish_s / SECONDS_PER_MINUTE,
+        "stopped_min": counted.stopped_s / SECONDS_PER_MINUTE,
+        "first_flat_power_w": first_w,
+        "last_flat_power_w": last_w,
         **minutes,
         "between_gears_min": counted.between_gears_s / SECONDS_PER_MINUTE,
         "end_of_range_min": counted.end_of_range_s / SECONDS_PER_MINUTE,
         "rear_shifts_per_hour": counted.rear_shifts_per_hour,
+        "rear_clicks_per_hour": counted.rear_clicks_per_hour,
         "front_shifts_per_hour": counted.front_shifts_per_hour,
     }

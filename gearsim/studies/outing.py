@@ -108,6 +108,6 @@ def _against(
         Against.SIZE: not of_size,
         Against.WALKS: walked_m > limits.most_walked_m,
         Against.BELOW: below_s > limits.most_below_s,
-        Against.TIME: longest_s is not None and counted.finish_s > longest_s,
+        Against.TIME: longest_s is not None and counted.moving_s > longest_s,
     }
     return tuple(each for each, is_so in found.items() if is_so)
