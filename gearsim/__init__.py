@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from gearsim.course.course import Course, course_from_grades
     from gearsim.course.loading import load_course
     from gearsim.course.recording import Recording, load_recording
+    from gearsim.course.stops import Stop, with_stops
     from gearsim.errors import InputError
     from gearsim.lists.athletes import load_athletes
     from gearsim.lists.bikes import load_bikes
@@ -33,6 +34,7 @@ if TYPE_CHECKING:
     from gearsim.setup.build import Build, InternalBuild
     from gearsim.setup.conditions import Conditions
     from gearsim.setup.drivetrain import Drivetrain
+    from gearsim.setup.effort import Effort
     from gearsim.setup.fitment import findings_of
     from gearsim.setup.frame import Frame
     from gearsim.setup.gear_sheet import GearSheet, gear_sheet
@@ -48,6 +50,7 @@ if TYPE_CHECKING:
     from gearsim.studies.days import ride_days
     from gearsim.studies.fleet import ride_fleet
     from gearsim.studies.nearest_change import nearest_changes
+    from gearsim.studies.one_or_two import one_or_two
     from gearsim.studies.search import search
     from gearsim.studies.squad import ride_squad, with_break_even
 
@@ -58,6 +61,7 @@ __all__ = [
     "Conditions",
     "Course",
     "Drivetrain",
+    "Effort",
     "Frame",
     "GearSheet",
     "Guest",
@@ -69,6 +73,7 @@ __all__ = [
     "Ride",
     "Rider",
     "State",
+    "Stop",
     "Uncertain",
     "Weights",
     "Wishes",
@@ -89,6 +94,7 @@ __all__ = [
     "load_plan",
     "load_recording",
     "nearest_changes",
+    "one_or_two",
     "ride_days",
     "ride_fleet",
     "ride_squad",
@@ -99,6 +105,7 @@ __all__ = [
     "squad_figure",
     "squad_table",
     "with_break_even",
+    "with_stops",
     "worst_places_table",
 ]
 
@@ -106,6 +113,7 @@ _HOMES = {
     "gearsim.course.course": ("Course", "course_from_grades"),
     "gearsim.course.loading": ("load_course",),
     "gearsim.course.recording": ("Recording", "load_recording"),
+    "gearsim.course.stops": ("Stop", "with_stops"),
     "gearsim.errors": ("InputError",),
     "gearsim.lists.athletes": ("load_athletes",),
     "gearsim.lists.bikes": ("load_bikes",),
@@ -123,6 +131,7 @@ _HOMES = {
     "gearsim.setup.build": ("Build", "InternalBuild"),
     "gearsim.setup.conditions": ("Conditions",),
     "gearsim.setup.drivetrain": ("Drivetrain",),
+    "gearsim.setup.effort": ("Effort",),
     "gearsim.setup.fitment": ("findings_of",),
     "gearsim.setup.frame": ("Frame",),
     "gearsim.setup.gear_sheet": ("GearSheet", "gear_sheet"),
@@ -138,6 +147,7 @@ _HOMES = {
     "gearsim.studies.days": ("ride_days",),
     "gearsim.studies.fleet": ("ride_fleet",),
     "gearsim.studies.nearest_change": ("nearest_changes",),
+    "gearsim.studies.one_or_two": ("one_or_two",),
     "gearsim.studies.search": ("search",),
     "gearsim.studies.squad": ("ride_squad", "with_break_even"),
 }

@@ -86,6 +86,7 @@ def recorded(ride: Ride, seed: int = 0, faults: Faults = USUAL) -> Recording:
         name="made",
         source="made.gpx",
         course=ride.course,
+        began_s=START.timestamp(),
         time_s=seconds,
         distance_m=distance_m,
         elevation_m=height_m,

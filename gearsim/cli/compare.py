@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +19,8 @@ from gearsim.output.terminal import comparison_text, days_text
 from gearsim.plan import Plan, load_plan
 from gearsim.ride import kernel_ready
 from gearsim.setup.frame import Frame
-from gearsim.studies.compare import Comparison, compare_rides
+from gearsim.studies.compare import Comparison, compare_rides, with_fits
+from gearsim.studies.finish_band import with_ends
 
 if TYPE_CHECKING:
     from gearsim.setup.fitment import Fit
@@ -26,20 +28,39 @@ if TYPE_CHECKING:
 
 COMPILING = "Compiling the ride, once on this machine; some ten seconds or more ..."
 
+WRITTEN = (
+    "comparison.csv",
+    "worst-places.csv",
+    "comparison.png",
+    "ride-*.csv",
+    "ride-*.csv.gz",
+    "days.csv",
+    "days-summary.csv",
+    "days.png",
+    "report.html",
+    "places-*.gpx",
+)
+"""Every name that this command may give a file."""
+
 
 def run(arguments: Namespace) -> None:
     """Ride, write the files, and print the ranking."""
     plan = load_plan(arguments.plan)
+    plan.require_drivetrains()
     usual = plan.path.with_name(f"{plan.path.stem}-results")
     before_work(arguments, usual=usual)
-    comparison = _ride(plan, quiet=arguments.quiet)
+    fits = _fits(plan, arguments.parts)
+    comparison = with_fits(_ride(plan, quiet=arguments.quiet), fits)
     days = _over_days(arguments, plan, comparison)
     present(
         arguments,
         usual=usual,
         files=lambda: (
-            _files(comparison) | _report_files(arguments, plan, comparison) | _days_files(days)
+            _files(comparison)
+            | _report_files(arguments, plan, comparison, fits, days)
+            | _days_files(days)
         ),
+        ours=WRITTEN,
         text=lambda: _text(comparison, days),
         records=lambda: _records(comparison, days),
     )
@@ -51,7 +72,7 @@ def _ride(plan: Plan, *, quiet: bool) -> Comparison:
     if not kernel_ready() and not quiet:
         console.note(COMPILING)
     with console.doing(f"Riding {len(plan.drivetrains)} drivetrains", quiet=quiet):
-        return compare_rides(
+        comparison = compare_rides(
             course,
             plan.rider,
             plan.bike,
@@ -59,6 +80,7 @@ def _ride(plan: Plan, *, quiet: bool) -> Comparison:
             plan.conditions,
             weights=plan.weights,
         )
+        return replace(with_ends(comparison, plan.weights), cautions=plan.cautions)
 
 
 def _files(comparison: Comparison) -> dict[str, bytes]:
@@ -98,22 +120,43 @@ def _records(comparison: Comparison, days: Days | None) -> dict[str, Any]:
     return records if days is None else {**records, "over_days": days_records(days)}
 
 
-def _report_files(arguments: Namespace, plan: Plan, comparison: Comparison) -> dict[str, bytes]:
+def _report_files(
+    arguments: Namespace,
+    plan: Plan,
+    comparison: Comparison,
+    fits: tuple[Fit, ...],
+    days: Days | None,
+) -> dict[str, bytes]:
     if not arguments.report:
         return {}
     from gearsim.cli.report_files import report_files
 
-    return report_files(comparison, plan.weights, _fits(plan, arguments.parts))
+    return report_files(comparison, plan.weights, fits, days)
 
 
 def _fits(plan: Plan, parts: Sequence[Path]) -> tuple[Fit, ...]:
-    """What fits, where the plan tells anything of the frame; without that all is a caution."""
+    """What fits, where the plan tells anything to go by; without that all is a caution."""
+    if not _tells_of_fit(plan):
+        return ()
     from gearsim.setup.fitment import fits_of
     from gearsim.setup.parts.parts_list import load_parts
 
-    if plan.frame == Frame():
-        return ()
     try:
         return fits_of(plan.drivetrains, load_parts(*parts), plan.bike, plan.frame)
     except PlanError as error:
         raise PlanError(f"{plan.path}: {error}") from error
+
+
+def _tells_of_fit(plan: Plan) -> bool:
+    parts = (
+        part
+        for each in plan.drivetrains
+        for part in (
+            each.chainset,
+            each.rear_mech,
+            each.front_mech,
+            each.driver_body,
+            each.internal_gear,
+        )
+    )
+    return plan.frame != Frame() or any(part is not None for part in parts)

@@ -32,7 +32,10 @@ def _fits(plan: Plan, parts: PartsList) -> tuple[Fit, ...]:
     fits: list[Fit] = []
     faults: list[str] = []
     if not plan.drivetrains:
-        raise PlanError(f"{plan.path}: there is no drivetrain to check; give at least one")
+        raise PlanError(
+            f"{plan.path}: has no [[drivetrain]] to check; give at least one, with chainrings and "
+            "sprockets"
+        )
     for drivetrain in plan.drivetrains:
         try:
             fits += fits_of([drivetrain], parts, plan.bike, plan.frame)

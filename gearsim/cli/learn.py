@@ -3,7 +3,10 @@
 from __future__ import annotations
 
 import os
+import shlex
 from argparse import Namespace
+from functools import cache
+from itertools import chain, count
 from pathlib import Path
 
 from gearsim.cli import console
@@ -11,16 +14,17 @@ from gearsim.cli.csv_files import table_file
 from gearsim.cli.present import present
 from gearsim.course.recording import Recording, load_recording
 from gearsim.course.surface import surface_named
-from gearsim.errors import PlanError
+from gearsim.errors import InputError, PlanError, printable
 from gearsim.output.charts import figure_png, learnt_figure
 from gearsim.output.learn_plan import learnt_plan
 from gearsim.output.learn_tables import gears_table, learnt_records
 from gearsim.output.terminal import learnt_text
-from gearsim.setup.checked import require_between
+from gearsim.plan import load_plan
 from gearsim.setup.parts.parts_list import load_parts
 from gearsim.studies.learn import Given, Learnt, learn
+from gearsim.studies.learn_setup import SEEN_NAME
 
-MILLIMETRES = (1000.0, 2600.0)  # circumferences of wheels of 12 to 29 inches
+PLAN = "learnt.toml"
 
 
 def run(arguments: Namespace) -> None:
@@ -31,27 +35,52 @@ def run(arguments: Namespace) -> None:
         learnt = learn_from(recordings, given)
     ride: Path = arguments.rides[0]
     usual = ride.with_name(f"{stem(ride)}-learnt")
+    files = cache(lambda: _files(learnt, ride, arguments.out or usual))
     present(
         arguments,
         usual=usual,
-        files=lambda: _files(learnt, ride, arguments.out or usual),
+        files=files,
         text=lambda: learnt_text(learnt, console.width(), console.colour()),
         records=lambda: learnt_records(learnt),
+    )
+    if not (arguments.json or arguments.quiet):
+        console.say(_next_step(_written(files(), usual, out=arguments.out) / PLAN))
+
+
+def _written(files: dict[str, bytes], usual: Path, *, out: Path | None) -> Path:
+    """The folder where the files are: the usual one, or the first numbered one that has them."""
+    if out is not None:
+        return out
+    numbered = (usual.with_name(f"{usual.name}-{number}") for number in count(2))
+    return next(
+        folder
+        for folder in chain([usual], numbered)
+        if not folder.exists()
+        or all(
+            (folder / name).is_file() and (folder / name).read_bytes() == content
+            for name, content in files.items()
+        )
+    )
+
+
+def _next_step(plan: Path) -> str:
+    """What to do with the plan that was written, and what it lacks where it is not ready."""
+    command = f"gearsim compare {shlex.quote(str(plan))}"
+    try:
+        first = load_plan(plan).drivetrains[0]
+    except InputError as error:
+        return f"It is not ready to ride: {error}\nThen: {command}"
+    add = "It has only the gears seen; add" if first.name == SEEN_NAME else "Add"
+    return (
+        f"A plan to ride: {printable(str(plan))}\n{add} drivetrains to compare, then:\n  {command}"
     )
 
 
 def given_of(arguments: Namespace) -> Given:
     """What was told by options.
 
-    Raises `PlanError` for what no rider, bike or surface can be.
+    Raises `PlanError` for an unknown surface; the parser refuses impossible masses and wheels.
     """
-    for option, value, low, high in (
-        ("--rider-mass", arguments.rider_mass, 20.0, 250.0),
-        ("--bike-mass", arguments.bike_mass, 3.0, 150.0),
-        ("--circumference", arguments.circumference, *MILLIMETRES),
-    ):
-        if value is not None:
-            require_between(option, value, low, high)
     surface = arguments.surface or "tarmac"
     try:
         surface_named(surface)
@@ -90,7 +119,7 @@ def stem(path: Path) -> str:
 def _files(learnt: Learnt, ride: Path, folder: Path) -> dict[str, bytes]:
     plan = learnt_plan(learnt, _from_folder(ride, folder))
     return {
-        "learnt.toml": plan.encode(),
+        PLAN: plan.encode(),
         "gears.csv": table_file(gears_table(learnt)),
         "learnt.png": figure_png(learnt_figure(learnt)),
     }

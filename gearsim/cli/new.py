@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import os
+import shlex
 import unicodedata
 from argparse import Namespace
 from importlib import resources
@@ -30,15 +31,51 @@ class Route(NamedTuple):
 def run(arguments: Namespace) -> None:
     """Write the plan, and an example route where there is no other, and say what to do next."""
     plan: Path = arguments.plan
+    _refuse_unwritable(plan)
     route = _route_for(plan, arguments.route)
+    if route.content is None:
+        _refuse_unreadable(route.path)
     files = {plan: _plan_text(plan, route.path).encode()}
     if route.content is not None:
         files[route.path] = route.content
     write_new_files(files)
-    console.say(
-        f"{plan} is written. Its route is {route.path}, {route.told}.\n"
-        f"Change what you like in a text editor, then: gearsim compare {plan}"
-    )
+    if arguments.json:
+        told = {"plan": str(plan), "route": str(route.path), "chosen": route.told}
+        console.say(json.dumps(told, ensure_ascii=False, indent=2))
+    elif not arguments.quiet:
+        console.say(
+            f"{plan} is written. Its route is {route.path}, {route.told}.\n"
+            "Change what you like in a text editor, then: "
+            f"gearsim compare {shlex.quote(str(plan))}"
+        )
+
+
+def _refuse_unwritable(plan: Path) -> None:
+    """Refuse a place where no plan can go, before anything else is said of it."""
+    try:
+        if plan.name.lower().endswith(ROUTE_ENDINGS):
+            raise FileError(
+                f"{plan}: is the name of a route; give the plan another, such as plan.toml, "
+                f"and the route with --route {shlex.quote(str(plan))}"
+            )
+        if plan.is_dir():
+            raise FileError(f"{plan}: is a folder; give the plan a name in it, such as plan.toml")
+        if plan.exists():
+            raise FileError(f"{plan}: exists and is left as it is; choose another name")
+        if not plan.parent.is_dir():
+            raise FileError(f"{plan}: its folder {plan.parent} is not there; make it first")
+    except OSError as error:
+        raise FileError(
+            f"{plan}: cannot be written ({error.strerror}); choose another place"
+        ) from error
+
+
+def _refuse_unreadable(route: Path) -> None:
+    """Refuse a route that no course can be made of, as `gearsim route` does."""
+    from gearsim.course.loading import load_course
+
+    with console.doing(f"Reading {route.name}", quiet=False):
+        load_course(route)
 
 
 def _route_for(plan: Path, given: Path | None) -> Route:

@@ -107,13 +107,15 @@ speed and cadence reveal, matched against the parts list. Every number comes
 with an interval; what the rides cannot say is told, with what to record.
 
 Writes a folder with a plan of what was learnt, the evidence beside each number
-(learnt.toml), the gears seen (gears.csv) and a picture (learnt.png): RIDE-learnt
-beside the first ride. Results that differ from those already there go to
-RIDE-learnt-2, -3 and so on; nothing is overwritten.
+(learnt.toml), the gears seen (gears.csv) and a picture (learnt.png). The folder
+is RIDE-learnt beside the first ride. Results that differ from those already
+there go to RIDE-learnt-2, -3 and so on; nothing is overwritten.
 """
 LEARN_EXAMPLE = """\
 Example:
   gearsim learn sunday.gpx monday.gpx --rider-mass 74 --bike-mass 10.5
+
+Weigh rider and bike: nearly all that is learnt rests on their mass.
 """
 REPLAY = """\
 Predict a recorded ride with what other rides taught, or each half of it with
@@ -207,6 +209,31 @@ Examples:
   gearsim search plan.toml
   gearsim search plan.toml --parts my-prices.toml
 """
+RINGS = """\
+One chainring or two? Of everything that fits the bike of a plan, the best with
+one and the best with two are ridden and told side by side: range, steps, time
+in each state, shifts, the longest stretch in one gear, chain line, tyre room,
+weight, parts to keep adjusted, and how far off a group's pace leaves the legs.
+
+It ends with what would change the verdict and by how much: the rider's power,
+the cadence liked, the load, the tyre. Each is changed until the other wins, or
+as far as makes sense.
+
+The plan's [frame] and [search] tell what fits and what is wished, as for
+`gearsim search`; a number of chainrings wished is set aside. With --candidates
+the plan's own drivetrains are weighed instead.
+
+Prints the answer and writes a folder: both sides (one-or-two.csv), the values
+looked at (what-would-change.csv), a picture (one-or-two.png), both rides
+(ride-*.csv) and with --report a page to read and print (report.html). The
+folder is PLAN-rings beside the plan. Results that differ from those already
+there go to PLAN-rings-2, -3 and so on; nothing is overwritten.
+"""
+RINGS_EXAMPLE = """\
+Examples:
+  gearsim rings plan.toml --report
+  gearsim rings plan.toml --candidates --group 24-30
+"""
 NEW = """\
 Write a plan that runs as it is, with every key explained, for you to change.
 
@@ -238,6 +265,7 @@ REPLAY_SHORT = "predict a recorded ride from another, and tell the error"
 FLEET_SHORT = "which bike of a fleet for which guest of a tour"
 SQUAD_SHORT = "ride the drivetrains of a plan with every athlete of a list"
 SEARCH_SHORT = "ride all that fits on the bike of a plan, and say what to fit"
+RINGS_SHORT = "one chainring or two, and what would change the verdict"
 NEW_SHORT = "write a plan to begin with"
 COMPLETION_SHORT = "print what a shell needs to complete commands with Tab"
 SHELLS = ("bash", "zsh", "fish")
@@ -281,9 +309,11 @@ def parser() -> Parser:
     _add_search_options(
         commands.add_parser("search", **_told(SEARCH, SEARCH_EXAMPLE, SEARCH_SHORT))
     )
+    _add_rings_options(commands.add_parser("rings", **_told(RINGS, RINGS_EXAMPLE, RINGS_SHORT)))
     new = commands.add_parser("new", **_told(NEW, NEW_EXAMPLE, NEW_SHORT))
     new.add_argument("plan", metavar="PLAN", type=Path, help="where to write the plan")
     new.add_argument("--route", metavar="FILE", type=Path, help="the GPX file of the route")
+    _add_telling_options(new, "print what was written as JSON for programs")
     completion = commands.add_parser(
         "completion", **_told(COMPLETION, COMPLETION_EXAMPLE, COMPLETION_SHORT)
     )
@@ -347,13 +377,21 @@ def _add_replay_options(replay: ArgumentParser) -> None:
 
 
 def _add_known_options(command: ArgumentParser) -> None:
-    command.add_argument("--rider-mass", metavar="KG", type=float, help="mass of the rider: 75")
     command.add_argument(
-        "--bike-mass", metavar="KG", type=float, help="mass of the bike ready to ride: 10"
+        "--rider-mass", metavar="KG", type=rider_kilograms, help="mass of the rider: 75"
+    )
+    command.add_argument(
+        "--bike-mass",
+        metavar="KG",
+        type=bike_kilograms,
+        help="mass of the bike ready to ride: 10",
     )
     command.add_argument("--surface", metavar="NAME", help="what the rides are on: tarmac")
     command.add_argument(
-        "--circumference", metavar="MM", type=float, help="of the driven wheel, as rolled out"
+        "--circumference",
+        metavar="MM",
+        type=wheel_millimetres,
+        help="of the driven wheel, as rolled out",
     )
 
 
@@ -382,6 +420,52 @@ def _add_search_options(search: ArgumentParser) -> None:
     _add_result_options(search)
 
 
+def _add_rings_options(rings: ArgumentParser) -> None:
+    rings.add_argument("plan", metavar="PLAN", type=Path, help="the plan, a TOML file")
+    rings.add_argument(
+        "--candidates",
+        action="store_true",
+        help="weigh the plan's own drivetrains, not all that fits",
+    )
+    rings.add_argument(
+        "--group",
+        metavar="KMH-KMH",
+        type=paces,
+        help="paces of a group on the flat, from the slowest to the fastest: 28-38",
+    )
+    rings.add_argument(
+        "--report", action="store_true", help="write a page to read and print (report.html) too"
+    )
+    _add_parts_option(rings)
+    _add_result_options(rings)
+
+
+def rider_kilograms(text: str) -> float:
+    """Mass of a rider, kg, for an option."""
+    return _amount(text, 20.0, 250.0, "kg")
+
+
+def bike_kilograms(text: str) -> float:
+    """Mass of a bike, kg, for an option."""
+    return _amount(text, 3.0, 150.0, "kg")
+
+
+def wheel_millimetres(text: str) -> float:
+    """Circumference of a wheel of 12 to 29 inches, mm, for an option."""
+    return _amount(text, 1000.0, 2600.0, "mm")
+
+
+def _amount(text: str, low: float, high: float, unit: str) -> float:
+    allowed = f"allowed is {low:g} to {high:g} {unit}, the number alone"
+    try:
+        number = float(text)
+    except ValueError:
+        raise ArgumentTypeError(f"{text!r} is no number; {allowed}") from None
+    if not low <= number <= high:
+        raise ArgumentTypeError(f"{text!r} is not allowed; {allowed}")
+    return number
+
+
 def some_minutes(text: str) -> float:
     """Minutes, 0 or more, for an option."""
     try:
@@ -401,6 +485,14 @@ def from_to(text: str) -> tuple[float, float]:
     except ValueError:
         raise ArgumentTypeError(f"{text!r} is no span; write it like 75-95") from None
     return low, high
+
+
+def paces(text: str) -> tuple[float, float]:
+    """The slowest and the fastest pace of a group, km/h, for an option."""
+    slowest, fastest = from_to(text)
+    if not 0.0 < slowest < fastest <= 100.0:
+        raise ArgumentTypeError(f"{text!r} is no span of paces in km/h; write it like 28-38")
+    return slowest, fastest
 
 
 def _add_parts_option(command: ArgumentParser) -> None:
@@ -435,7 +527,7 @@ def _add_report_option(command: ArgumentParser, also: str = "") -> None:
     command.add_argument(
         "--report",
         action="store_true",
-        help=f"write a report to read and print (report.html){also} too",
+        help=f"write a page to read and print (report.html){also} too",
     )
 
 
@@ -446,11 +538,13 @@ def _add_result_options(command: ArgumentParser) -> None:
     command.add_argument(
         "--replace", action="store_true", help="replace files of the same names in that folder"
     )
-    command.add_argument(
-        "--json",
-        action="store_true",
-        help="print the results as JSON for programs; files are written only with --out",
+    _add_telling_options(
+        command, "print the results as JSON for programs; files are written only with --out"
     )
+
+
+def _add_telling_options(command: ArgumentParser, as_json: str) -> None:
+    command.add_argument("--json", action="store_true", help=as_json)
     command.add_argument(
         "--quiet", action="store_true", help="print nothing but faults (and JSON, when asked)"
     )

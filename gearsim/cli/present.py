@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from argparse import Namespace
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -28,15 +28,21 @@ def present(
     files: Callable[[], Files],
     text: Callable[[], str],
     records: Callable[[], dict[str, Any]],
+    ours: Sequence[str] = (),
 ) -> None:
     """Write and print what the options ask for, and work out nothing else.
+
+    `ours` are patterns of every name that the command may give a file: what another run left under
+    such a name is told, so that nobody reads it as this run's.
 
     Raises `FileError` where files cannot be written; then nothing is printed either.
     """
     place = ""
     if _writes(arguments):
         with console.doing("Drawing and writing", quiet=arguments.quiet):
-            place = write_results(files(), usual, out=arguments.out, replace=arguments.replace)
+            place = write_results(
+                files(), usual, out=arguments.out, replace=arguments.replace, ours=ours
+            )
     if arguments.json:
         console.say(json.dumps(records(), ensure_ascii=False, allow_nan=False, indent=2))
     elif not arguments.quiet:

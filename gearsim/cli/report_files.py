@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from gearsim.cli.csv_files import file_names
 from gearsim.output.gpx_out import places_gpx
@@ -14,11 +15,14 @@ from gearsim.studies.compare import Comparison
 from gearsim.studies.cue_sheet import cue_sheet
 from gearsim.studies.finish_band import finish_band
 
+if TYPE_CHECKING:
+    from gearsim.studies.days import Days
+
 REPORT = "report.html"
 
 
 def report_files(
-    comparison: Comparison, weights: Weights, fits: Sequence[Fit] = ()
+    comparison: Comparison, weights: Weights, fits: Sequence[Fit] = (), days: Days | None = None
 ) -> dict[str, bytes]:
     """The report of a comparison and a GPX file for each candidate, by file name."""
     rides = [candidate.ride for candidate in comparison.candidates]
@@ -31,6 +35,7 @@ def report_files(
         weights=weights,
         fits=fits,
         files=places,
+        days=days,
     )
     return {
         REPORT: report_html(report_page(comparison, sources)),

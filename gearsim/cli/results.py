@@ -3,24 +3,30 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
 from itertools import chain, count
 from pathlib import Path
 from tempfile import TemporaryDirectory
+from textwrap import fill
 
 from gearsim.errors import FileError, printable
 
 Files = Mapping[str, bytes]  # content by file name
 SCRATCH = ".gearsim-"
+MOST_NAMED = 8  # of the files left from before
+LINE_LETTERS = 80
 
 
-def write_results(files: Files, usual: Path, *, out: Path | None, replace: bool) -> str:
-    """Write the files into a folder, all or none, and say in a line where they are.
+def write_results(
+    files: Files, usual: Path, *, out: Path | None, replace: bool, ours: Sequence[str] = ()
+) -> str:
+    """Write the files into a folder, all or none, and say where they are.
 
     The folder is `out`, else the `usual` one, else, where that holds other results, the first of
     `usual-2`, `usual-3` ... that is free or holds just these.  With `replace`, files of the same
-    names in `out` (or in the usual folder) are replaced.
+    names in `out` (or in the usual folder) are replaced.  What is left there from before under a
+    name that one of the patterns `ours` has is told, and never removed.
 
     Raises `FileError` where files that differ would be overwritten unasked or cannot be written.
     """
@@ -29,14 +35,26 @@ def write_results(files: Files, usual: Path, *, out: Path | None, replace: bool)
         if out is None and not replace:
             folder = _free_or_same(usual, files)
         if _holds(folder, files):
-            return f"Results are in {printable(str(folder))}, the same as before."
+            told = f"Results are in {printable(str(folder))}, the same as before."
+            return told + _left_words(folder, files, ours)
         _refuse_unless_folder(folder)
         if not folder.exists():
             _write_new(folder, files)
         else:
             _refuse_overwriting(folder, files, replace)
             _write_into(folder, files)
-    return f"Results are in {printable(str(folder))}."
+        return f"Results are in {printable(str(folder))}." + _left_words(folder, files, ours)
+
+
+def _left_words(folder: Path, files: Files, ours: Sequence[str]) -> str:
+    """A line on files of our own names that this run did not write; "" where there are none."""
+    found = {path.name for pattern in ours for path in folder.glob(pattern) if path.is_file()}
+    left = [printable(name) for name in sorted(found - set(files))]
+    if not left:
+        return ""
+    more = f" and {len(left) - MOST_NAMED} more" if len(left) > MOST_NAMED else ""
+    told = f"Left there from before, not of this run: {', '.join(left[:MOST_NAMED])}{more}."
+    return "\n" + fill(told, LINE_LETTERS, break_long_words=False, break_on_hyphens=False)
 
 
 def refuse_unwritable(usual: Path, *, out: Path | None) -> None:

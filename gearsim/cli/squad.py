@@ -7,7 +7,7 @@ from argparse import Namespace
 from gearsim.cli import console
 from gearsim.cli.compare import COMPILING
 from gearsim.cli.csv_files import table_file
-from gearsim.cli.present import present
+from gearsim.cli.present import before_work, present
 from gearsim.course.course import Course
 from gearsim.lists.athletes import AthleteList, load_athletes
 from gearsim.output.charts import figure_png, squad_figure
@@ -18,10 +18,14 @@ from gearsim.ride import kernel_ready
 from gearsim.studies.squad import Squad, ride_squad, with_break_even
 from gearsim.units import SECONDS_PER_MINUTE
 
+REPORT = "report.html"
+
 
 def run(arguments: Namespace) -> None:
     """Ride, write the files, and print the matrix; rows that are wrong are told and left out."""
     plan = load_plan(arguments.plan)
+    usual = plan.path.with_name(f"{plan.path.stem}-squad")
+    before_work(arguments, usual=usual)
     read = load_athletes(plan)
     console.complain(*(f"{fault}; left out" for fault in read.faults))
     with console.doing(f"Loading {plan.route.name}", quiet=arguments.quiet):
@@ -30,8 +34,8 @@ def run(arguments: Namespace) -> None:
     console.complain(*(f"{fault}; left out" for fault in squad.left_out))
     present(
         arguments,
-        usual=plan.path.with_name(f"{plan.path.stem}-squad"),
-        files=lambda: _files(squad),
+        usual=usual,
+        files=lambda: _files(squad) | _report_files(arguments, squad, read),
         text=lambda: squad_text(squad, read, console.width(), console.colour()),
         records=lambda: squad_records(squad, read),
     )
@@ -62,3 +66,11 @@ def _files(squad: Squad) -> dict[str, bytes]:
         "squad-matrix.csv": table_file(matrix_table(squad)),
         "squad.png": figure_png(squad_figure(squad)),
     }
+
+
+def _report_files(arguments: Namespace, squad: Squad, read: AthleteList) -> dict[str, bytes]:
+    if not arguments.report:
+        return {}
+    from gearsim.output.squad_report import squad_report
+
+    return {REPORT: squad_report(squad, read)}

@@ -56,16 +56,18 @@ class Stop:
 class Recording:
     """A recorded ride on n whole seconds, and the course that was ridden.
 
-    `time_s` counts from the first point.  Missing readings are nan, and so are all of them where
-    the recorder was off for longer than 10 s, except `distance_m` (along the course, on the map)
-    and `elevation_m` (the course's, smoothed), which go straight on.  `bearing_rad` and `grade` are
-    the course's at the place.  `speed_recorded` tells whether the file gives speed or it was taken
-    from places.  `moving` is false in stops; `off` is true where the recorder was off.
+    `time_s` counts from the first point, which was at `began_s` (since 1970, UTC).  `part` names
+    the part of the ride that it is, empty for the whole.  Missing readings are nan, and so are all
+    of them where the recorder was off for longer than 10 s, except `distance_m` (along the course,
+    on the map) and `elevation_m` (the course's, smoothed), which go straight on.  `bearing_rad` and
+    `grade` are the course's at the place.  `speed_recorded` tells whether the file gives speed or
+    it was taken from places.  `moving` is false in stops; `off` is true where the recorder was off.
     """
 
     name: str
     source: str
     course: Course
+    began_s: float
     time_s: Floats
     distance_m: Floats
     elevation_m: Floats
@@ -79,6 +81,12 @@ class Recording:
     off: Mask
     stops: tuple[Stop, ...]
     speed_recorded: bool
+    part: str = ""
+
+    @property
+    def ended_s(self) -> float:
+        """Time of the last point, s since 1970, UTC."""
+        return self.began_s + self.elapsed_s
 
     @property
     def elapsed_s(self) -> float:
@@ -130,6 +138,7 @@ def load_recording(path: str | Path, step_m: float = 10.0) -> Recording:
         name=choice.name,
         source=str(path),
         course=course,
+        began_s=float(track.time_s[at][0]),
         time_s=seconds,
         distance_m=distance_m,
         elevation_m=np.interp(distance_m, course.distance_m, course.elevation_m),

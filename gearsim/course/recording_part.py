@@ -42,7 +42,9 @@ def part_of(recording: Recording, first: int, last: int, called: str) -> Recordi
     return replace(
         recording,
         name=f"{recording.name}, {called}",
+        part=called,
         course=course,
+        began_s=recording.began_s + first,
         time_s=recording.time_s[kept] - recording.time_s[first],
         distance_m=np.clip(gone_m - start_m, 0.0, course.length_m),
         stops=tuple(

@@ -11,8 +11,9 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from pathlib import Path
 
-from gearsim.lists.columns import RowReader, all_at_once, comma_guess, rows_of, shown
+from gearsim.lists.columns import RowReader, all_at_once, guesses_of, rows_of
 from gearsim.lists.csv_text import read_csv
+from gearsim.lists.heads import shown
 from gearsim.lists.homes import Home, check, fields_of
 from gearsim.lists.list_file import list_path, note_names_twice
 from gearsim.lists.rider_cells import CADENCES, RIDER_HOMES, check_cadences, rider_of
@@ -71,8 +72,8 @@ def load_athletes(plan: Plan) -> AthleteList:
     if not athletes:
         none = f"{path}: has no athlete; give a line for each below the column names"
         raise all_at_once(faults or [none])
-    guesses = (f"{path}: {guess}" for guess in (*text.guesses, *comma_guess(rows)))
-    return AthleteList(path=path, athletes=athletes, faults=tuple(faults), guesses=tuple(guesses))
+    guesses = guesses_of(text, COLUMNS, rows)
+    return AthleteList(path=path, athletes=athletes, faults=tuple(faults), guesses=guesses)
 
 
 def _athlete(row: RowReader, plan: Plan) -> Athlete | None:

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from gearsim.errors import PlanError
-from gearsim.lists.columns import RowReader, all_at_once, comma_guess, rows_of
+from gearsim.lists.columns import RowReader, all_at_once, guesses_of, rows_of
 from gearsim.lists.csv_text import read_csv
 from gearsim.lists.gear_cells import gears_of_row
 from gearsim.lists.homes import Home, check, fields_of
@@ -84,8 +84,8 @@ def load_bikes(plan: Plan, parts: PartsList) -> BikeList:
     if not bikes:
         none = f"{path}: has no bike; give a line for each kind below the column names"
         raise all_at_once(faults or [none])
-    guesses = (f"{path}: {guess}" for guess in (*text.guesses, *comma_guess(rows)))
-    return BikeList(path=path, bikes=bikes, faults=tuple(faults), guesses=tuple(guesses))
+    guesses = guesses_of(text, COLUMNS, rows)
+    return BikeList(path=path, bikes=bikes, faults=tuple(faults), guesses=guesses)
 
 
 def _bike(row: RowReader, plan: Plan, parts: PartsList) -> HireBike | None:

@@ -3,17 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from difflib import get_close_matches
 
 from gearsim.errors import PlanError
 from gearsim.lists.csv_text import CsvText, Line
+from gearsim.lists.heads import Head, faults_of_heads, head_guesses, heads_of, shown
 
 NUMBER = re.compile(r"[+-]?(\d+(\.\d*)?|\.\d+)", re.ASCII)
 COMMA_NUMBER = re.compile(r"[+-]?\d*,\d+", re.ASCII)
-LONGEST_SHOWN = 40  # characters of a wrong cell that a message repeats
 
 
 @dataclass(kw_only=True)
@@ -43,45 +41,23 @@ class RowReader:
         return None
 
 
-def shown(text: str) -> str:
-    """A cell as a message repeats it."""
-    return repr(text if len(text) <= LONGEST_SHOWN else f"{text[:LONGEST_SHOWN]}...")
-
-
 def rows_of(text: CsvText, columns: Sequence[str], needed: Sequence[str]) -> list[RowReader]:
-    """The rows below the heads.
+    """The rows below the heads; what stands under a head that is not known is left out.
 
-    Raises `PlanError` where heads are not among `columns`, are there twice, or a `needed` one is
-    missing: its message is the first fault, its notes are the others.
+    Raises `PlanError` where a head is nearly one of `columns`, two are for one of them, or a
+    `needed` one is missing: its message is the first fault, its notes are the others.
     """
-    heads = [head.lower() for head in text.lines[0].cells]
-    faults = [*_faults_of_heads(heads, columns, needed)]
+    heads = heads_of(text.lines[0].cells, columns)
+    faults = [*faults_of_heads(heads, columns, needed)]
     if faults:
         raise all_at_once([f"{text.path}: line {text.lines[0].number}: {f}" for f in faults])
     return [_row(line, heads) for line in text.lines[1:]]
 
 
-def _faults_of_heads(
-    heads: Sequence[str], columns: Sequence[str], needed: Sequence[str]
-) -> list[str]:
-    faults = []
-    for place, head in enumerate(heads, start=1):
-        if not head:
-            faults.append(f"column {place} has no name; name it or delete it")
-        elif head not in columns:
-            near = get_close_matches(head.replace(" ", "_"), columns, n=1)
-            hint = f"did you mean {near[0]}?" if near else f"allowed are {', '.join(columns)}"
-            faults.append(f"there is no column {shown(head)}; {hint}")
-    for head, count in Counter(heads).items():
-        if head and count > 1:
-            faults.append(f"column {head} is there {count} times; keep one")
-    faults += [f"column {name} is missing; add it" for name in needed if name not in heads]
-    return faults
-
-
-def _row(line: Line, heads: Sequence[str]) -> RowReader:
+def _row(line: Line, heads: Sequence[Head]) -> RowReader:
     given = zip(heads, line.cells, strict=False)
-    row = RowReader(line=line.number, cells={head: cell for head, cell in given if cell})
+    cells = {head.column: cell for head, cell in given if head.column is not None and cell}
+    row = RowReader(line=line.number, cells=cells)
     if len(line.cells) > len(heads):
         row.faults.append(
             f"line {line.number}: has {len(line.cells)} cells under {len(heads)} column names; "
@@ -90,8 +66,14 @@ def _row(line: Line, heads: Sequence[str]) -> RowReader:
     return row
 
 
-def comma_guess(rows: Sequence[RowReader]) -> list[str]:
-    """What is to be told where commas were read as decimal points."""
+def guesses_of(text: CsvText, columns: Sequence[str], rows: Sequence[RowReader]) -> tuple[str, ...]:
+    """What is to be told of a list that was read by guesses, one line each."""
+    heads = heads_of(text.lines[0].cells, columns)
+    guesses = (*text.guesses, *head_guesses(heads, columns), *_comma_guess(rows))
+    return tuple(f"{text.path}: {guess}" for guess in guesses)
+
+
+def _comma_guess(rows: Sequence[RowReader]) -> list[str]:
     cells = [cell for row in rows for cell in row.comma_cells]
     if not cells:
         return []

@@ -5,6 +5,7 @@ from __future__ import annotations
 import codecs
 import csv
 import io
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
@@ -13,6 +14,13 @@ from gearsim.errors import FileError, PlanError
 
 SEPARATORS = {",": "commas", ";": "semicolons", "\t": "tabs"}
 WORKBOOK = b"PK\x03\x04"  # the zip archive that spreadsheets save their own formats as
+OTHER_KINDS = (
+    (re.compile(r"<"), "a route or a web page"),
+    (re.compile(r"\[\[?\w+\]|\w+ ?= ?[\[\"'\w]|# A plan"), "a plan or a parts list"),
+    (re.compile(r"[{\[]"), "JSON"),
+    (re.compile(r"%PDF"), "a PDF"),
+)
+"""How the first line of a file begins that is no CSV, and what it looks like then."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,6 +51,7 @@ def read_csv(path: Path) -> CsvText:
     first = next((line for line in text.split("\n") if line.strip(" \t,;")), "")
     if not first:
         raise PlanError(f"{path}: is empty; give a line of column names and a line for each entry")
+    _refuse_other_kinds(path, first)
     separator = _told_separator(first) or max(SEPARATORS, key=first.count)
     if separator != ",":
         guesses.append(f"cells are taken to be parted by {SEPARATORS[separator]}")
@@ -52,6 +61,17 @@ def read_csv(path: Path) -> CsvText:
     if not lines:
         raise PlanError(f"{path}: has no column names; give a line of them, the first one name")
     return CsvText(path=path, lines=lines, guesses=tuple(guesses))
+
+
+def _refuse_other_kinds(path: Path, first: str) -> None:
+    if _told_separator(first):
+        return
+    for begins, what in OTHER_KINDS:
+        if begins.match(first.strip()):
+            raise PlanError(
+                f"{path}: looks like {what}, not a CSV list; give a list with a line of column "
+                "names, as a spreadsheet saves it"
+            )
 
 
 def _bytes_of(path: Path) -> bytes:

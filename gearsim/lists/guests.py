@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 from pathlib import Path
 
-from gearsim.lists.columns import RowReader, all_at_once, comma_guess, rows_of
+from gearsim.lists.columns import RowReader, all_at_once, guesses_of, rows_of
 from gearsim.lists.csv_text import read_csv
 from gearsim.lists.homes import Home, check, fields_of
 from gearsim.lists.list_file import list_path, note_names_twice
@@ -58,8 +58,8 @@ def load_guests(plan: Plan) -> GuestList:
     if not guests:
         none = f"{path}: has no guest; give a line for each below the column names"
         raise all_at_once(faults or [none])
-    guesses = (f"{path}: {guess}" for guess in (*text.guesses, *comma_guess(rows)))
-    return GuestList(path=path, guests=guests, faults=tuple(faults), guesses=tuple(guesses))
+    guesses = guesses_of(text, COLUMNS, rows)
+    return GuestList(path=path, guests=guests, faults=tuple(faults), guesses=guesses)
 
 
 def _guest(row: RowReader, plans: Rider) -> Guest | None:

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from gearsim.output.words import CAUTIONS, clean
-from gearsim.studies.compare import Candidate
+from gearsim.course.course import Course
+from gearsim.course.doubtful_grades import doubtful_grades
+from gearsim.output.words import CAUTIONS, clean, percent
+from gearsim.studies.compare import Candidate, Comparison, doubtful_heights_decide
 
 KNEES = (
     "Grinding at a low cadence is hard on knees (common practice, no source), and tires sooner: at "
@@ -13,11 +15,34 @@ KNEES = (
 )
 
 
-def report_cautions(candidates: Sequence[Candidate]) -> tuple[str, ...]:
-    """Everything to beware of, the shift plans that had not settled first."""
-    names = [clean(candidate.name) for candidate in candidates if not candidate.ride.settled]
-    unsettled = (
-        f"The shift plan had not quite settled for {', '.join(names)}: "
-        "their times may be off by a little."
+def comparison_cautions(comparison: Comparison) -> tuple[str, ...]:
+    """Everything to beware of, what concerns this comparison alone first."""
+    candidates = comparison.candidates
+    heights = heights_caution(candidates[0].ride.course, decide=doubtful_heights_decide(comparison))
+    told = (clean(each) for each in comparison.cautions)
+    return (*told, *heights, *_unsettled(candidates), *CAUTIONS)
+
+
+def heights_caution(course: Course, *, decide: bool = False) -> tuple[str, ...]:
+    """A sentence on grades that hardly any road has; none where there are no such grades.
+
+    `decide` says that a verdict rests on them.
+    """
+    found = doubtful_grades(course)
+    if found is None:
+        return ()
+    return (
+        f"At km {found.start_m / 1000.0:.1f} the heights make {percent(found.grade)} over "
+        f"{found.length_m:.0f} m, steeper than almost any road: check the heights there"
+        f"{'; they drive the verdict' if decide else ''}.",
     )
-    return (*([unsettled] if names else []), *CAUTIONS, KNEES)
+
+
+def _unsettled(candidates: Sequence[Candidate]) -> tuple[str, ...]:
+    names = [clean(candidate.name) for candidate in candidates if not candidate.ride.settled]
+    if not names:
+        return ()
+    return (
+        f"The shift plan had not quite settled for {', '.join(names)}: "
+        "their times may be off by a little.",
+    )

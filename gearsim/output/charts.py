@@ -5,6 +5,7 @@ from gearsim.output.days_chart import days_figure
 from gearsim.output.fleet_chart import fleet_figure
 from gearsim.output.gear_sheet_chart import gears_figure
 from gearsim.output.learn_chart import learnt_figure
+from gearsim.output.one_or_two_chart import one_or_two_figure
 from gearsim.output.replay_chart import replay_figure
 from gearsim.output.route_chart import route_figure
 from gearsim.output.search_chart import search_figure
@@ -18,6 +19,7 @@ __all__ = [
     "fleet_figure",
     "gears_figure",
     "learnt_figure",
+    "one_or_two_figure",
     "replay_figure",
     "route_figure",
     "search_figure",

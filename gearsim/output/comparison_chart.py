@@ -19,6 +19,8 @@ from gearsim.output.chart_style import (
     printable,
     wrapped,
 )
+from gearsim.output.fit_words import DOES_NOT_FIT
+from gearsim.output.hard_places import hardest_places, middle_m
 from gearsim.output.lanes import Spans, add_bars, draw_lanes, shade
 from gearsim.output.profile import draw_profile
 from gearsim.output.ridden_by import ridden_by
@@ -27,13 +29,12 @@ from gearsim.output.sheet import (
     WIDTH_IN,
     axes_at,
     head_in,
-    lines_of,
     new_sheet,
     write_at,
     write_head,
 )
 from gearsim.output.verdict import verdict
-from gearsim.output.words import at_least_shown, clock, minute_decimals, minutes
+from gearsim.output.words import at_least_shown, clock, finish_head, minute_decimals, minutes
 from gearsim.ride.score import WorstPlace
 from gearsim.studies.compare import Candidate, Comparison
 
@@ -42,13 +43,14 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 NAMES_IN, NAME_LEFT_IN, TABLE_IN = 2.2, 0.27, 3.1
+VERDICT_LINES = 6
+FOOT_LINES, FOOT_LINE_IN = 5, 0.16
 NAME_IN, NAME_LINES, LINE_PT = NAMES_IN - EDGE_IN - NAME_LEFT_IN - 0.1, 2, 10.5
 ALONG_IN = WIDTH_IN - NAMES_IN - TABLE_IN - EDGE_IN
 PROFILE_IN, GAP_IN, HEADS_IN, FOOT_IN = 1.9, 0.32, 1.05, 0.5
+POINTS_PER_IN = 72.0
 LANES_IN, LANE_IN = 3.8, (0.44, 0.72)
-MOST_PLACES = 8
 LEAST_SHADE = 0.007  # of the course's length
-PLACE_ROOM = 0.05  # of the course's length, between two of them
 
 TO_READ = "The taller a bar, the more time there."
 
@@ -64,16 +66,19 @@ def comparison_figure(comparison: Comparison) -> Figure:
     """
     candidates = comparison.candidates
     rides = [candidate.ride for candidate in candidates]
-    lines = lines_of(verdict(comparison))
+    lines = wrapped(printable(verdict(comparison)), WIDTH_IN - 2 * EDGE_IN, BODY_PT, VERDICT_LINES)
     top_in = head_in(lines)
     lane_in = float(np.clip(LANES_IN / len(candidates), *LANE_IN))
     lanes_top_in, lanes_in = top_in + PROFILE_IN + GAP_IN, lane_in * len(candidates)
     rows = {"top_in": lanes_top_in, "height_in": lanes_in}
     foot_in = lanes_top_in + lanes_in + FOOT_IN
-    figure = new_sheet(foot_in + EDGE_IN)
+    ridden = printable(f"{ridden_by(rides[0])} {TO_READ}")
+    foot = wrapped(ridden, WIDTH_IN - 2 * EDGE_IN, SMALL_PT, FOOT_LINES)
+    figure = new_sheet(foot_in + FOOT_LINE_IN * (len(foot) - 1) + EDGE_IN)
     write_head(figure, rides[0].course, lines)
     _draw_road(figure, candidates, top_in, rows)
-    _write_names(axes_at(figure, left_in=EDGE_IN, width_in=NAMES_IN - EDGE_IN, **rows), candidates)
+    names = axes_at(figure, left_in=EDGE_IN, width_in=NAMES_IN - EDGE_IN, **rows)
+    _write_names(names, candidates, int(lane_in * POINTS_PER_IN / LINE_PT))
     table = axes_at(
         figure,
         left_in=NAMES_IN + ALONG_IN,
@@ -82,8 +87,9 @@ def comparison_figure(comparison: Comparison) -> Figure:
         height_in=lanes_in + HEADS_IN,
     )
     _write_table(table, candidates, HEADS_IN / lane_in)
-    foot = f"{ridden_by(rides[0])} {TO_READ}"
-    write_at(figure, left_in=EDGE_IN, top_in=foot_in, text=foot, small=True)
+    for number, line in enumerate(foot):
+        top_in = foot_in + FOOT_LINE_IN * number
+        write_at(figure, left_in=EDGE_IN, top_in=top_in, text=line, small=True)
     return figure
 
 
@@ -93,7 +99,7 @@ def _draw_road(
     """The profile and the lanes, with the hardest places shaded through both."""
     rides = [candidate.ride for candidate in candidates]
     course = rides[0].course
-    hardest = hardest_places(candidates)
+    hardest = [place.told for place in hardest_places(candidates)]
     spans = _spans(hardest, course.length_m / 1000.0)
     profile = axes_at(
         figure, left_in=NAMES_IN, top_in=top_in, width_in=ALONG_IN, height_in=PROFILE_IN
@@ -105,36 +111,16 @@ def _draw_road(
     lanes.set_xlabel("km", fontsize=SMALL_PT, color=FAINT_INK, labelpad=2)
 
 
-def hardest_places(candidates: Sequence[Candidate]) -> list[WorstPlace]:
-    """The worst places on foot, below the lowest gear or spun out, far enough apart to be named."""
-    room_m = PLACE_ROOM * candidates[0].ride.course.length_m
-    hard = [
-        place
-        for candidate in candidates
-        for place in candidate.worst
-        if not MARKS[place.state].mild
-    ]
-    kept: list[WorstPlace] = []
-    for place in sorted(hard, key=lambda place: -place.weighted_s):
-        apart = all(abs(_middle_m(place) - _middle_m(other)) >= room_m for other in kept)
-        if apart and len(kept) < MOST_PLACES:
-            kept.append(place)
-    return kept
-
-
-def _middle_m(place: WorstPlace) -> float:
-    return place.start_m + 0.5 * place.length_m
-
-
 def _spans(places: Sequence[WorstPlace], length_km: float) -> Spans:
     """Where the places are, km (k, 2), each wide enough to be seen beside its bars."""
-    middle = np.array([_middle_m(place) for place in places]) / 1000.0
+    middle = np.array([middle_m(place) for place in places]) / 1000.0
     length = np.array([place.length_m for place in places]) / 1000.0
     half = 0.5 * np.maximum(length, LEAST_SHADE * length_km)
     return np.stack([middle - half, middle + half], axis=1)
 
 
-def _write_names(axes: Axes, candidates: Sequence[Candidate]) -> None:
+def _write_names(axes: Axes, candidates: Sequence[Candidate], most_lines: int) -> None:
+    """Rank and name, gears, and whether it does not fit, on at most so many lines each."""
     axes.set_axis_off()
     axes.set_xlim(0.0, NAMES_IN - EDGE_IN)
     axes.set_ylim(-len(candidates) + 0.5, 0.5)
@@ -142,9 +128,11 @@ def _write_names(axes: Axes, candidates: Sequence[Candidate]) -> None:
     for lane, candidate in enumerate(candidates):
         axes.text(0.0, -lane, str(lane + 1), fontsize=12, color=INK, va="center")
         name, label = printable(candidate.name), printable(candidate.ride.drivetrain.label)
-        written = wrapped(name, NAME_IN, BODY_PT, NAME_LINES, bold=True)
-        lines = [(line, True) for line in written]
-        lines += [(label, False)] if label != name else []
+        under = [label] if label != name else []
+        under += [DOES_NOT_FIT] if candidate.misfits else []
+        name_lines = min(NAME_LINES, most_lines - len(under))
+        written = wrapped(name, NAME_IN, BODY_PT, name_lines, bold=True)
+        lines = [(line, True) for line in written] + [(line, False) for line in under]
         for number, (line, bold) in enumerate(lines):
             _write_line(axes, lane, line, LINE_PT * (0.5 * len(lines) - 0.5 - number), bold=bold)
 
@@ -186,12 +174,12 @@ def _write_table(axes: Axes, candidates: Sequence[Candidate], heads: float) -> N
                 ha="center",
                 va="center",
             )
-    _write_heads(axes, heads)
+    _write_heads(axes, heads, finish_head(candidates[0].score.stopped_s).split(" ")[0])
     _draw_samples(axes, heads)
 
 
-def _write_heads(axes: Axes, heads: float) -> None:
-    words = ["mis-\nmatch", "finish\nh:mm", *(mark.head for mark in MARKS.values())]
+def _write_heads(axes: Axes, heads: float, time: str) -> None:
+    words = ["mis-\nmatch", f"{time}\nh:mm", *(mark.head for mark in MARKS.values())]
     for column, head in enumerate(words):
         axes.text(
             column + 0.5,

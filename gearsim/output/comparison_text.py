@@ -6,20 +6,23 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from gearsim.course.climbs import total_climb_m
+from gearsim.output.cautions import comparison_cautions
+from gearsim.output.fit_words import DOES_NOT_FIT, WHERE_MORE, misfit_words
 from gearsim.output.page import Page
 from gearsim.output.reasons import reason
 from gearsim.output.ridden_by import ridden_by
 from gearsim.output.verdict import verdict
 from gearsim.output.words import (
-    CAUTIONS,
     about,
     at_least_shown,
     clean,
     clock,
     duration,
+    finish_head,
+    listed,
     minute_decimals,
     minutes,
-    percent,
+    stretch,
     what_happens,
 )
 from gearsim.ride.ride import Ride
@@ -32,6 +35,8 @@ from gearsim.units import KMH_PER_MPS
 if TYPE_CHECKING:
     from rich.table import Table
 
+MISFIT_MARK = "*"
+MISFITS_TOLD = 2  # of the findings against each
 WORST_TOLD = 3  # of each candidate,
 WORST_OF_MANY = 1  # or of each where there are
 MANY = 7
@@ -60,6 +65,7 @@ def comparison_text(comparison: Comparison, width: int, colour: bool) -> str:
     page.prose(verdict(comparison), style="bold")
     page.section("Minutes in each state")
     page.table(_ranked_table(page, candidates))
+    _add_misfits(page, candidates)
     page.section("What else decides")
     page.table(_gears_table(page, candidates))
     page.section("Worst places")
@@ -67,7 +73,7 @@ def comparison_text(comparison: Comparison, width: int, colour: bool) -> str:
     for rank, candidate in enumerate(candidates, start=1):
         _add_worst(page, rank, candidate, told)
     page.section("Cautions")
-    for caution in (*_unsettled(candidates), *CAUTIONS):
+    for caution in comparison_cautions(comparison):
         page.item("-", caution)
     return page.text()
 
@@ -80,14 +86,30 @@ def _title(ride: Ride) -> str:
 
 def _ranked_table(page: Page, candidates: Sequence[Candidate]) -> Table:
     decimals = minute_decimals(max(candidate.score.finish_s for candidate in candidates))
-    heads = ["mis-\nmatch", "finish\nh:mm", *_STATE_HEADS.values()]
+    time = finish_head(candidates[0].score.stopped_s).replace(" ", "\n")
+    heads = ["mis-\nmatch", f"{time}\nh:mm", *_STATE_HEADS.values()]
     table = page.ranked(heads)
     for rank, candidate in enumerate(candidates, start=1):
         score = candidate.score
         cells = [at_least_shown(score.mismatch, 1), clock(score.finish_s)]
         cells += [minutes(score.seconds[state], decimals) for state in _STATE_HEADS]
-        page.ranked_row(table, rank, clean(candidate.name), cells)
+        page.ranked_row(table, rank, f"{_mark(candidate)}{clean(candidate.name)}", cells)
     return table
+
+
+def _mark(candidate: Candidate) -> str:
+    return f"{MISFIT_MARK} " if candidate.misfits else ""
+
+
+def _add_misfits(page: Page, candidates: Sequence[Candidate]) -> None:
+    """What the marked ones do not fit on, under the table that marks them."""
+    marked = [each for each in enumerate(candidates, start=1) if each[1].misfits]
+    if not marked:
+        return
+    page.gap()
+    page.prose(f"{MISFIT_MARK} {DOES_NOT_FIT}; {WHERE_MORE}")
+    for rank, candidate in marked:
+        page.item(str(rank), misfit_words(candidate, MISFITS_TOLD))
 
 
 def _gears_table(page: Page, candidates: Sequence[Candidate]) -> Table:
@@ -126,7 +148,7 @@ def _gear_cells(candidate: Candidate, weighed: bool) -> list[str]:
         at_least_shown(score.front_shifts_per_hour),
         f"{lowest_kmh:.1f}",
         f"{top_kmh:.0f}",
-        *([at_least_shown(ride.drivetrain.mass_kg, 1)] if weighed else []),
+        *([at_least_shown(ride.drivetrain.mass_kg, 2)] if weighed else []),
     ]
 
 
@@ -136,28 +158,26 @@ def _add_worst(page: Page, rank: int, candidate: Candidate, told: int) -> None:
     worst = candidate.worst[:told]
     for place, because in zip(worst, why(candidate.ride, worst), strict=True):
         page.indented(
-            f"km {place.start_m / 1000.0:.1f}, {place.length_m:.0f} m at {percent(place.grade)}: "
+            f"km {place.start_m / 1000.0:.1f}, {stretch(place.length_m, place.grade)}: "
             f"{what_happens(place.state, place.cause)}, {duration(place.seconds)}"
         )
         page.indented(reason(candidate.ride, place, because), level=2, style="dim")
 
 
 def _off_band(candidate: Candidate) -> str:
+    """Time pedalling outside the band but inside the limits, and what it comes from."""
     score = candidate.score
     total = score.seconds[State.UNDER_BAND] + score.seconds[State.OVER_BAND]
     if total == 0.0:
-        return "Never outside the band while pedalling inside the limits."
-    return (
-        f"Outside the band {about(total)}: {about(score.end_of_range_s)} at the end of the range, "
-        f"{about(score.between_gears_s)} between gears."
-    )
-
-
-def _unsettled(candidates: Sequence[Candidate]) -> list[str]:
-    names = [clean(candidate.name) for candidate in candidates if not candidate.ride.settled]
-    if not names:
-        return []
-    return [
-        f"The shift plan had not quite settled for {', '.join(names)}: "
-        "their times may be off by a little."
+        return "Never under or over the band."
+    causes = [
+        f"{about(seconds)} {words}"
+        for seconds, words in (
+            (score.end_of_range_s, "at the end of the range"),
+            (score.between_gears_s, "between gears"),
+        )
+        if seconds > 0.0
     ]
+    if len(causes) == 1:
+        return f"Under or over the band: {causes[0]}."
+    return f"Under or over the band {about(total)}: {listed(causes)}."

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
+from gearsim.output.fit_waiting import answered, waiting_of
+from gearsim.output.fit_words import finding_words
 from gearsim.output.page import Page
 from gearsim.output.words import clean, listed
 from gearsim.setup.bike import Bike
@@ -23,9 +25,9 @@ FIT_CAUTIONS = (
 )
 """What stands under every table of findings."""
 
-NOT_TOLD = (
-    "What the plan does not tell comes out as a caution: fill in [frame], and under [[drivetrain]] "
-    "chainset, rear_mech, front_mech and driver_body, or internal_gear."
+FILL_IN = (
+    "fill in [frame], and under [[drivetrain]] chainset, rear_mech, front_mech and driver_body, or "
+    "internal_gear."
 )
 
 STYLES = {Verdict.OK: "green", Verdict.CAUTION: "yellow", Verdict.DOES_NOT_FIT: "bold red"}
@@ -45,15 +47,14 @@ def fitment_text(fits: Sequence[Fit], bike: Bike, width: int, colour: bool) -> s
     page.prose(f"Tyres {bike.tyre_mm:g} mm, chainstay {bike.chainstay_mm:g} mm.", style="dim")
     page.gap()
     page.prose(_answer(fits), style="bold")
-    if any(_untold(finding) for fit in fits for finding in fit.findings):
-        page.prose(NOT_TOLD)
+    waiting = sum(map(_waiting, fits))
+    if waiting:
+        page.prose(f"{_checks_wait(waiting)} for what the plan does not tell: {FILL_IN}")
+    _add_misfits(page, fits)
     page.section("Findings in all")
     page.table(_counts_table(page, fits))
     for number, fit in enumerate(fits, start=1):
-        page.section(f"{number}  {clean(fit.drivetrain.name)}")
-        if fit.drivetrain.label != fit.drivetrain.name:
-            page.prose(fit.drivetrain.label, style="dim")
-        page.table(_findings_table(fit))
+        _add_drivetrain(page, number, fit)
     page.section("Cautions")
     for caution in FIT_CAUTIONS:
         page.item("-", caution)
@@ -98,7 +99,7 @@ def _values(finding: Finding) -> tuple[Any, ...]:
 
 
 def _answer(fits: Sequence[Fit]) -> str:
-    bad = [clean(fit.drivetrain.name) for fit in fits if fit.verdict is Verdict.DOES_NOT_FIT]
+    bad = [f"“{clean(fit.drivetrain.name)}”" for fit in fits if fit.verdict is Verdict.DOES_NOT_FIT]
     if bad:
         verb = "does" if len(bad) == 1 else "do"
         return f"{listed(bad)} {verb} not fit as told; the reasons are below."
@@ -107,18 +108,44 @@ def _answer(fits: Sequence[Fit]) -> str:
     return "Nothing told speaks against fitting."
 
 
-def _untold(finding: Finding) -> bool:
-    return finding.verdict is Verdict.CAUTION and finding.limit is None
+def _waiting(fit: Fit) -> int:
+    return sum(len(missed.checks) for missed in waiting_of(fit))
+
+
+def _checks_wait(count: int) -> str:
+    return "1 check waits" if count == 1 else f"{count} checks wait"
+
+
+def _add_misfits(page: Page, fits: Sequence[Fit]) -> None:
+    if all(fit.verdict is not Verdict.DOES_NOT_FIT for fit in fits):
+        return
+    page.section("What does not fit")
+    for number, fit in enumerate(fits, start=1):
+        for each in fit.findings:
+            if each.verdict is Verdict.DOES_NOT_FIT:
+                told = f"“{clean(fit.drivetrain.name)}”: {finding_words(each)}"
+                page.item(str(number), told, style=STYLES[each.verdict])
 
 
 def _counts_table(page: Page, fits: Sequence[Fit]) -> Table:
-    table = page.ranked(
-        [verdict.replace(" not ", "\nnot ") for verdict in WORST_FIRST], "drivetrain"
-    )
+    heads = [verdict.replace(" not ", "\nnot ") for verdict in WORST_FIRST]
+    table = page.ranked([*heads, "wait"], "drivetrain")
     for number, fit in enumerate(fits, start=1):
-        counts = [str(fit.count(verdict)) for verdict in WORST_FIRST]
-        table.add_row(str(number), clean(fit.drivetrain.name), *counts, style=STYLES[fit.verdict])
+        found = [each.verdict for each in answered(fit)]
+        counts = [*(found.count(verdict) for verdict in WORST_FIRST), _waiting(fit)]
+        name = clean(fit.drivetrain.name)
+        table.add_row(str(number), name, *map(str, counts), style=STYLES[fit.verdict])
     return table
+
+
+def _add_drivetrain(page: Page, number: int, fit: Fit) -> None:
+    page.section(f"{number}  {clean(fit.drivetrain.name)}")
+    if fit.drivetrain.label != fit.drivetrain.name:
+        page.prose(fit.drivetrain.label, style="dim")
+    if answered(fit):
+        page.table(_findings_table(fit))
+    for missed in waiting_of(fit):
+        page.item("-", f"{missed.head}: {missed.words}", style=STYLES[Verdict.CAUTION])
 
 
 def _findings_table(fit: Fit) -> Table:
@@ -134,7 +161,7 @@ def _findings_table(fit: Fit) -> Table:
     table.add_column("unit")
     table.add_column("why", ratio=1)
     for verdict in WORST_FIRST:
-        found = [each for each in fit.findings if each.verdict is verdict]
+        found = [each for each in answered(fit) if each.verdict is verdict]
         for place, each in enumerate(found, start=1):
             table.add_row(
                 Text(verdict, style=STYLES[verdict]),

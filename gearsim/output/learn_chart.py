@@ -7,18 +7,32 @@ from typing import TYPE_CHECKING
 import numpy as np
 from numpy.typing import NDArray
 
-from gearsim.output.chart_style import FAINT_INK, GROUND, INK, PAPER, RULE, SMALL_PT, printable
-from gearsim.output.learn_words import with_interval
+from gearsim.course.climbs import total_climb_m
+from gearsim.output.chart_style import (
+    FAINT_INK,
+    GROUND,
+    INK,
+    PAPER,
+    RULE,
+    SMALL_PT,
+    TITLE_PT,
+    fitted,
+    printable,
+)
+from gearsim.output.learn_names import names_of, some_of
+from gearsim.output.learn_words import mass_doubt_words, with_interval
 from gearsim.output.sheet import (
     EDGE_IN,
+    FACTS_IN,
+    LINE_IN,
     WIDTH_IN,
     axes_at,
     head_in,
     lines_of,
     new_sheet,
     write_at,
-    write_head,
 )
+from gearsim.output.sheet import TITLE_IN as HEAD_IN
 from gearsim.output.words import duration, shorten
 from gearsim.studies.learn import Learnt
 from gearsim.studies.learn_cadence import CadenceHabits
@@ -49,12 +63,11 @@ def learnt_figure(learnt: Learnt) -> Figure:
 
     Below, the recorded power against the power that the forces explain, and time by cadence.
     """
-    course = learnt.recordings[0].course
     lines = lines_of(_told(learnt))
     top_in = head_in(lines)
     lower_in = top_in + TITLE_IN + PILES_IN + COMBS_IN + GAP_IN
     figure = new_sheet(lower_in + TITLE_IN + LOWER_IN + FOOT_IN)
-    write_head(figure, course, lines)
+    _write_head(figure, learnt, lines)
     write_at(figure, left_in=EDGE_IN, top_in=top_in, text="Time held by development", bold=True)
     along_in = WIDTH_IN - LEFT_IN - EDGE_IN
     piles = axes_at(
@@ -88,21 +101,46 @@ def learnt_figure(learnt: Learnt) -> Figure:
     return figure
 
 
+def _write_head(figure: Figure, learnt: Learnt, lines: list[str]) -> None:
+    """Which rides taught, how far they went together, and the lines under them."""
+    top = 1.0 - 0.14 / figure.get_figheight()
+    title = printable(f"Learnt from {some_of(names_of(learnt.recordings))}")
+    figure.text(
+        EDGE_IN / WIDTH_IN,
+        top,
+        fitted(title, WIDTH_IN - 2 * EDGE_IN - FACTS_IN, TITLE_PT, bold=True),
+        fontsize=TITLE_PT,
+        fontweight="bold",
+        color=INK,
+        va="top",
+        parse_math=False,
+    )
+    km = sum(recording.course.length_m for recording in learnt.recordings) / 1000.0
+    climb_m = sum(total_climb_m(recording.course) for recording in learnt.recordings)
+    facts = f"{km:.1f} km, {climb_m:.0f} m up"
+    figure.text(
+        1.0 - EDGE_IN / WIDTH_IN, top, facts, fontsize=TITLE_PT, color=INK, ha="right", va="top"
+    )
+    for number, line in enumerate(lines):
+        write_at(figure, left_in=EDGE_IN, top_in=HEAD_IN + LINE_IN * number, text=line)
+
+
 def _told(learnt: Learnt) -> str:
-    said = [
-        f"Moving {duration(recording.moving_s)}, {len(recording.stops)} stops."
-        for recording in learnt.recordings
-    ]
+    moving_s = sum(recording.moving_s for recording in learnt.recordings)
+    stops = sum(len(recording.stops) for recording in learnt.recordings)
+    said = [f"Moving {duration(moving_s)}, {stops} stop{'' if stops == 1 else 's'}."]
     if isinstance(learnt.resistance, Resistance):
         found = learnt.resistance
         drag = with_interval(found.drag_area_m2, "m²", 2)
         rolling = with_interval(found.rolling_coefficient, decimals=4)
-        said.append(f"Drag area {drag}, rolling coefficient {rolling}.")
+        doubted = ": not plausible, left out of the plan" if learnt.doubts else ""
+        said.append(f"Drag area {drag}, rolling coefficient {rolling}{doubted}.")
     if not isinstance(learnt.climbing, Refusal):
         power = with_interval(learnt.climbing.power_w, "W")
         said.append(f"On climbs, from weight and forces alone, {power}.")
+        said.append(mass_doubt_words(learnt))
     said.append("In brackets: intervals that hold the truth nine times in ten.")
-    return " ".join(said)
+    return " ".join(words for words in said if words)
 
 
 def _plain(axes: Axes) -> None:

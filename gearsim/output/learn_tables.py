@@ -7,13 +7,16 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from gearsim.course.recording import Recording
-from gearsim.studies.learn import Learnt, learnt_bike, learnt_drivetrain, learnt_rider
+from gearsim.output.learn_bike_words import bike_lines
+from gearsim.output.learn_names import names_of
+from gearsim.studies.learn import Learnt
 from gearsim.studies.learn_cadence import CadenceHabits
 from gearsim.studies.learn_climbing import ClimbingPower
 from gearsim.studies.learn_estimate import BELIEF, Estimate
 from gearsim.studies.learn_gears import SeenGears
 from gearsim.studies.learn_pace import Pace
 from gearsim.studies.learn_resistance import Resistance
+from gearsim.studies.learn_setup import learnt_bike, learnt_drivetrain, learnt_rider
 from gearsim.studies.replay import Replay, error_together, powered_error_together
 from gearsim.units import KMH_PER_MPS
 
@@ -85,6 +88,7 @@ def learnt_records(learnt: Learnt) -> dict[str, Any]:
         "rider": asdict(learnt_rider(learnt)),
         "bike": asdict(learnt_bike(learnt)),
         "drivetrain": None if drivetrain is None else asdict(drivetrain),
+        "left_out": {line.key: line.left_out for line in bike_lines(learnt) if line.left_out},
         "not_learnt": [asdict(refusal) for refusal in learnt.refusals],
     }
 
@@ -109,6 +113,7 @@ def _estimates(learnt: Learnt) -> dict[str, Estimate]:
             found[name] = getattr(learnt.pace, name)
     if isinstance(learnt.climbing, ClimbingPower):
         found["climbing_power_w"] = learnt.climbing.power_w
+        found["mass_asked_by_climbs_kg"] = learnt.climbing.asked_kg
     if isinstance(learnt.resistance, Resistance):
         found["drag_area_m2"] = learnt.resistance.drag_area_m2
         found["rolling_coefficient"] = learnt.resistance.rolling_coefficient
@@ -129,9 +134,10 @@ def replay_table(replays: tuple[Replay, ...]) -> pd.DataFrame:
 
 def _replay_rows(replay: Replay) -> list[dict[str, Any]]:
     powered = replay.powered
+    name = _names(replay)[0]
     rows = [
         {
-            "ride": replay.recording.name,
+            "ride": name,
             "grade": one.name,
             "length_km": one.length_m / 1000.0,
             "recorded_s": one.recorded_s,
@@ -145,7 +151,7 @@ def _replay_rows(replay: Replay) -> list[dict[str, Any]]:
     length_m = float(replay.recording.course.road_length_m.sum())
     rows.append(
         {
-            "ride": replay.recording.name,
+            "ride": name,
             "grade": "all",
             "length_km": length_m / 1000.0,
             "recorded_s": replay.moving_s,
@@ -156,6 +162,11 @@ def _replay_rows(replay: Replay) -> list[dict[str, Any]]:
         }
     )
     return rows
+
+
+def _names(replay: Replay) -> tuple[str, ...]:
+    """The replayed ride's name, then those of the rides that taught."""
+    return names_of((replay.recording, *replay.learnt.recordings))
 
 
 def _kmh(speed_mps: float) -> float | None:
@@ -173,10 +184,11 @@ def replay_records(replays: tuple[Replay, ...]) -> dict[str, Any]:
 
 def _replay_record(replay: Replay) -> dict[str, Any]:
     use = replay.gear_use
+    name, *taught = _names(replay)
     return {
-        "ride": replay.recording.name,
+        "ride": name,
         "file": replay.recording.source,
-        "learnt_from": [recording.name for recording in replay.learnt.recordings],
+        "learnt_from": taught,
         "moving_s": replay.moving_s,
         "by_learnt_pace_s": replay.ride.finish_s,
         "error_by_learnt_pace": replay.error,

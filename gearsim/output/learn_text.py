@@ -6,9 +6,11 @@ import math
 from typing import TYPE_CHECKING
 
 from gearsim.course.recording import Recording
-from gearsim.output.learn_words import Line, bike_lines, rider_lines, with_interval
+from gearsim.output.learn_bike_words import bike_lines, doubt_words
+from gearsim.output.learn_names import names_of
+from gearsim.output.learn_words import Line, climb_words, mass_doubt_words, rider_lines
 from gearsim.output.page import Page
-from gearsim.output.words import clean, duration, share
+from gearsim.output.words import clean, duration, listed, share
 from gearsim.studies.learn import Learnt
 from gearsim.studies.learn_climbing import ClimbingPower
 from gearsim.studies.learn_estimate import Refusal
@@ -31,25 +33,24 @@ def learnt_text(learnt: Learnt, width: int, colour: bool) -> str:
     No line is wider than `width` columns (from 80 on); without `colour` there are no escape codes.
     """
     page = Page(width=width, colour=colour)
-    page.heading("Learnt from " + ", ".join(clean(r.name) for r in learnt.recordings))
+    page.heading(f"Learnt from {listed(names_of(learnt.recordings))}")
     for recording in learnt.recordings:
         page.item("-", moving_words(recording))
     for assumption in learnt.given.assumptions:
         page.item("-", f"Assumed: {assumption}.")
+    _add_cautions(page, learnt)
     page.section("Rider")
     _add_lines(page, rider_lines(learnt))
-    _add_climbing(page, learnt.climbing)
+    if isinstance(learnt.climbing, ClimbingPower):
+        page.item("-", climb_words(learnt.climbing))
     page.section("Bike")
     _add_lines(page, bike_lines(learnt))
     if isinstance(learnt.resistance, Resistance):
-        _add_resistance(page, learnt.resistance)
+        _add_resistance(page, learnt, learnt.resistance)
     if isinstance(learnt.gears, SeenGears):
         page.section("Gears seen")
         _add_gears(page, learnt, learnt.gears)
-    if learnt.refusals:
-        page.section("What these recordings cannot say")
-        for refusal in learnt.refusals:
-            page.item("-", refusal_words(refusal))
+    _add_refusals(page, learnt)
     page.gap()
     page.prose(CAUTION, style="dim")
     return page.text()
@@ -92,31 +93,64 @@ def refusal_words(refusal: Refusal) -> str:
 
 def _add_lines(page: Page, lines: tuple[Line, ...]) -> None:
     for line in lines:
-        page.item("-", f"{line.key} = {line.value}: {line.evidence}.")
+        if line.left_out:
+            page.item(
+                "!",
+                f"{line.key} = {line.value}, left out of the plan: {line.left_out}. "
+                f"Found {line.evidence}.",
+            )
+        else:
+            page.item("-", f"{line.key} = {line.value}: {line.evidence}.")
 
 
-def _add_climbing(page: Page, climbing: ClimbingPower | Refusal) -> None:
-    if isinstance(climbing, Refusal):
+def _add_cautions(page: Page, learnt: Learnt) -> None:
+    """What is likely wrong with what was told or assumed, where everybody reads it."""
+    for words in (mass_doubt_words(learnt), doubt_words(learnt)):
+        if words:
+            page.item("!", words)
+
+
+def _add_refusals(page: Page, learnt: Learnt) -> None:
+    """What all rides together do not tell, and which of them lack what others have."""
+    lacking = lacking_words(learnt.recordings)
+    if not learnt.refusals and not lacking:
         return
-    recorded = ""
-    if not math.isnan(climbing.recorded_w):
-        recorded = f" The power meter says {climbing.recorded_w:.0f} W there."
-    page.item(
-        "-",
-        f"On climbs, from weight and forces alone: {with_interval(climbing.power_w, 'W')}, "
-        f"{share(climbing.air_share)} of it against the air; {climbing.power_w.evidence}."
-        f"{recorded}",
-    )
+    count = len(learnt.recordings)
+    these = "this recording" if count == 1 else f"these {count} recordings together"
+    page.section(f"What {these} cannot say")
+    for refusal in learnt.refusals:
+        page.item("-", refusal_words(refusal))
+    for words in lacking:
+        page.item("-", words)
 
 
-def _add_resistance(page: Page, found: Resistance) -> None:
-    for (north, east), spread in zip(found.wind_mps, found.wind_deviation_mps, strict=True):
+def lacking_words(recordings: tuple[Recording, ...]) -> tuple[str, ...]:
+    """Which rides lack power or cadence where others have it, a sentence each."""
+    names = names_of(recordings)
+    said = []
+    for what, has in (
+        ("power", [recording.has_power for recording in recordings]),
+        ("cadence", [recording.has_cadence for recording in recordings]),
+    ):
+        without = [name for name, there in zip(names, has, strict=True) if not there]
+        if 0 < len(without) < len(names):
+            said.append(f"No {what} in {listed(without)}: what needs it is from the others.")
+    return tuple(said)
+
+
+def _add_resistance(page: Page, learnt: Learnt, found: Resistance) -> None:
+    names = names_of(learnt.recordings)
+    for ride, ((north, east), spread) in enumerate(
+        zip(found.wind_mps, found.wind_deviation_mps, strict=True)
+    ):
+        if not (found.windows.ride == ride).any():
+            continue
         size = math.hypot(north, east)
         source = math.degrees(math.atan2(east, north)) % 360.0
         page.item(
             "-",
-            f"Wind that fits best, at the rider: {size:.1f} m/s from {source:.0f}°, each part "
-            f"known to {max(spread):.1f} m/s.",
+            f"Wind that fits {names[ride]} best, at the rider: {size:.1f} m/s from {source:.0f}°, "
+            f"each part known to {max(spread):.1f} m/s.",
         )
     page.item(
         "-",
@@ -135,8 +169,11 @@ def _add_gears(page: Page, learnt: Learnt, seen: SeenGears) -> None:
     if not learnt.parts:
         return
     page.section("Parts with these gears")
-    if not learnt.parts_clear:
-        page.indented("Not clear-cut: other pairs of the list would do as well.")
+    if learnt.clear_parts is None:
+        page.indented(
+            "Not clear: no pair of the list is sure enough. The plan has only the gears seen, and "
+            "these pairs as comments to choose from."
+        )
     table = page.ranked(["found\nwithin 1 %", "usual\nerror %", "wheel\nmm", "chance\n%"], "pair")
     for rank, match in enumerate(learnt.parts, start=1):
         name = f"{clean(match.chainset.name)}; {clean(match.cassette.name)}"

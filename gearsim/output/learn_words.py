@@ -1,17 +1,17 @@
-"""What was learnt, number by number, in words that text, plan and picture share."""
+"""What was learnt of the rider, number by number, in words that text, plan and picture share."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from gearsim.setup.bike import Bike
+from gearsim.output.words import share
 from gearsim.setup.rider import Rider
-from gearsim.studies.learn import Learnt, learnt_bike, learnt_drivetrain, learnt_rider
+from gearsim.studies.learn import RIDER_SPREAD_KG, Learnt
 from gearsim.studies.learn_cadence import CadenceHabits
 from gearsim.studies.learn_climbing import ClimbingPower
 from gearsim.studies.learn_estimate import Estimate
 from gearsim.studies.learn_pace import Pace
-from gearsim.studies.learn_resistance import Resistance
+from gearsim.studies.learn_setup import learnt_rider
 from gearsim.units import KMH_PER_MPS
 
 
@@ -19,13 +19,15 @@ from gearsim.units import KMH_PER_MPS
 class Line:
     """A key of a plan, its value as TOML, and the evidence for it.
 
-    `learnt` is false where the value was told, or is the plan's default.
+    `learnt` is false where the value was told, or is the plan's default.  `left_out` says why the
+    plan does not get the key, empty where it does.
     """
 
     key: str
     value: str
     evidence: str
     learnt: bool = True
+    left_out: str = ""
 
 
 def between(estimate: Estimate, decimals: int = 0, times: float = 1.0) -> str:
@@ -45,13 +47,53 @@ def rider_lines(learnt: Learnt) -> tuple[Line, ...]:
     """What a plan's [rider] gets."""
     rider = learnt_rider(learnt)
     told = learnt.given.rider_mass_kg is not None
-    mass = Line(
+    mass = mass_line(rider.mass_kg, told=told, spread_kg=RIDER_SPREAD_KG)
+    return (mass, *_power_lines(learnt, rider), *_cadence_lines(learnt))
+
+
+def mass_line(mass_kg: float, *, told: bool, spread_kg: float) -> Line:
+    """The mass of rider or bike: told, or assumed with its spread."""
+    assumed = f"not told: the plan's default, give or take {spread_kg:g} kg"
+    return Line(
         key="mass_kg",
-        value=f"{rider.mass_kg:g}",
-        evidence="as told" if told else "not told: the plan's default",
+        value=f"{mass_kg:g}",
+        evidence="as told" if told else assumed,
         learnt=False,
     )
-    return (mass, *_power_lines(learnt, rider), *_cadence_lines(learnt))
+
+
+def climb_words(climbing: ClimbingPower) -> str:
+    """Power on climbs from the forces, against the recorded, a sentence or two."""
+    said = (
+        f"On climbs, from weight and forces alone: {with_interval(climbing.power_w, 'W')}, "
+        f"{share(climbing.air_share)} of it against the air; {climbing.power_w.evidence}."
+    )
+    if climbing.asked_kg is None:
+        return said
+    recorded = f"{said} The power meter says {climbing.recorded_w:.0f} W there"
+    if climbing.contradicted:
+        return f"{recorded}."
+    return f"{recorded}; the forces ask for that at {_asked(climbing.asked_kg)}."
+
+
+def mass_doubt_words(learnt: Learnt) -> str:
+    """What power recorded on climbs says against the mass gone by, a sentence; empty if nothing."""
+    climbing = learnt.climbing
+    if not isinstance(climbing, ClimbingPower) or climbing.asked_kg is None:
+        return ""
+    if not climbing.contradicted:
+        return ""
+    remedy = "check the masses that you told, --surface and the power meter"
+    if learnt.given.mass_assumed:
+        remedy = "tell --rider-mass and --bike-mass, or --surface"
+    return (
+        f"The forces ask for the {climbing.recorded_w:.0f} W recorded on climbs only at "
+        f"{_asked(climbing.asked_kg)}, not at {climbing.mass_kg:g} kg: {remedy}."
+    )
+
+
+def _asked(asked_kg: Estimate) -> str:
+    return f"about {asked_kg.value:.0f} kg in all ({between(asked_kg)})"
 
 
 def _power_lines(learnt: Learnt, rider: Rider) -> list[Line]:
@@ -111,73 +153,3 @@ def _cadence_lines(learnt: Learnt) -> list[Line]:
             "still be possible",
         ),
     ]
-
-
-def bike_lines(learnt: Learnt) -> tuple[Line, ...]:
-    """What a plan's [bike] gets."""
-    bike = learnt_bike(learnt)
-    told = learnt.given.bike_mass_kg is not None
-    lines = [
-        Line(
-            key="mass_kg",
-            value=f"{bike.mass_kg:g}",
-            evidence="as told" if told else "not told: the plan's default",
-            learnt=False,
-        )
-    ]
-    if isinstance(learnt.resistance, Resistance):
-        lines += _resistance_lines(learnt, learnt.resistance, bike)
-    if bike.tyre_mm != Bike().tyre_mm:
-        matched = learnt.believed_parts is not None
-        circumference = f"a circumference of {1000 * bike.circumference_m:.0f} mm"
-        told_by = "goes with the gears matched" if matched else "as told"
-        lines.append(
-            Line(
-                key="tyre_mm",
-                value=f"{bike.tyre_mm:g}",
-                evidence=f"on the default rim: {circumference}, which {told_by}",
-            )
-        )
-    return tuple(lines)
-
-
-def _resistance_lines(learnt: Learnt, found: Resistance, bike: Bike) -> list[Line]:
-    drag, rolling = found.drag_area_m2, found.rolling_coefficient
-    given = learnt.given
-    return [
-        Line(
-            key="drag_area_m2",
-            value=f"{bike.drag_area_m2:g}",
-            evidence=f"{between(drag, 3)} m²; {drag.evidence}; widened most by {found.widened_by}",
-        ),
-        Line(
-            key="tyre_rolling_factor",
-            value=f"{bike.tyre_rolling_factor:g}",
-            evidence=f"rolling coefficient {with_interval(rolling, decimals=4)} over "
-            f"{given.rolling_coefficient:g} of {given.surface}",
-        ),
-    ]
-
-
-def drivetrain_lines(learnt: Learnt) -> tuple[Line, ...]:
-    """What a plan's [[drivetrain]] gets; empty where no pair of parts is believed."""
-    drivetrain, parts = learnt_drivetrain(learnt), learnt.believed_parts
-    if drivetrain is None or parts is None or not hasattr(learnt.gears, "gears"):
-        return ()
-    seen = len(learnt.gears.gears)
-    rings = ", ".join(str(teeth) for teeth in drivetrain.chainrings)
-    rears = ", ".join(str(teeth) for teeth in drivetrain.sprockets)
-    clear = "the clear choice" if learnt.parts_clear else "one of several that would do"
-    return (
-        Line(key="name", value='"as learnt"', evidence=clear),
-        Line(
-            key="chainrings",
-            value=f"[{rings}]",
-            evidence=f"{parts.found} of {seen} gears seen lie within 1 % of its own",
-        ),
-        Line(
-            key="sprockets",
-            value=f"[{rears}]",
-            evidence=f"chance among all pairs of the parts list {100 * parts.chance:.0f} %",
-        ),
-    )

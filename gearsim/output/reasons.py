@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from gearsim.output.words import gear_name, percent
+from gearsim.output.words import gear_name
 from gearsim.ride.ride import Ride
 from gearsim.ride.score import WorstPlace
 from gearsim.ride.states import Cause, State
@@ -10,22 +10,50 @@ from gearsim.ride.why import Why
 from gearsim.setup.steps import gear_speed_mps
 from gearsim.units import KMH_PER_MPS
 
+ABOUT_W = 5  # the model is no better than that
+LEAST_FACTOR = 0.005  # of pace: less is not seen in two decimals
+
 
 def reason(ride: Ride, place: WorstPlace, why: Why) -> str:
     """What the gear in use could not do at the place, for a rider to read."""
-    if place.state in (State.BELOW_LOWEST_GEAR, State.WALKING):
-        return _too_high(ride, why)
+    if place.state == State.BELOW_LOWEST_GEAR:
+        return _too_high(ride, place, why)
+    if place.state == State.WALKING:
+        return _far_too_high(ride, place, why)
     if place.state == State.SPUN_OUT:
         return _too_low(ride, place, why)
     return _off_band(ride, place, why)
 
 
-def _too_high(ride: Ride, why: Why) -> str:
+def _too_high(ride: Ride, place: WorstPlace, why: Why) -> str:
     return (
-        f"Lowest gear {gear_name(ride.gears, why.gear)}: on {percent(why.hardest_grade)}, "
-        f"{why.wanted_power_w:.0f} W turns it at {why.steady_rpm:.0f} rpm, "
-        f"limit {ride.rider.limits_rpm[0]:.0f}."
+        f"Lowest gear {gear_name(ride.gears, why.gear)} takes {_about_w(why.ridden_power_w)} at "
+        f"{why.gear_rpm:.0f} rpm; wanted {_wanted(place, why)}."
     )
+
+
+def _far_too_high(ride: Ride, place: WorstPlace, why: Why) -> str:
+    rider = ride.rider
+    too_much = why.most_holding_power_w > rider.largest_w
+    beyond = f"largest {rider.largest_w:.0f} W" if too_much else "longer than the reserve lasts"
+    held_w = why.most_holding_power_w if too_much else why.holding_power_w
+    return (
+        f"Lowest gear {gear_name(ride.gears, why.gear)} would take {_about_w(held_w)} at "
+        f"{rider.limits_rpm[0]:.0f} rpm, {beyond}; wanted {_wanted(place, why)}."
+    )
+
+
+def _about_w(power_w: float) -> str:
+    return f"about {ABOUT_W * round(power_w / ABOUT_W)} W"
+
+
+def _wanted(place: WorstPlace, why: Why) -> str:
+    """`201 W (175 W × 1.15 uphill)`: the pace's power and where it comes from."""
+    factor, wanted = why.pace_factor, f"{why.wanted_power_w:.0f} W"
+    if abs(factor - 1.0) < LEAST_FACTOR:
+        return wanted
+    slope = "uphill" if place.grade > 0.0 else "downhill"
+    return f"{wanted} ({why.wanted_power_w / factor:.0f} W × {factor:.2f} {slope})"
 
 
 def _too_low(ride: Ride, place: WorstPlace, why: Why) -> str:

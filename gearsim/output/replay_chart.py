@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -9,7 +10,7 @@ from numpy.typing import NDArray
 
 from gearsim.output.chart_style import FAINT_INK, INK, PAPER, RULE, SMALL_PT
 from gearsim.output.profile import draw_profile, rule_kilometres
-from gearsim.output.replay_text import error_words
+from gearsim.output.replay_text import error_words, replay_title
 from gearsim.output.sheet import (
     EDGE_IN,
     WIDTH_IN,
@@ -48,7 +49,7 @@ def replay_figure(replay: Replay) -> Figure:
     rows = (("", PROFILE_IN), ("Speed, km/h", SPEED_IN), ("Predicted less recorded, min", AHEAD_IN))
     lower_in = top_in + sum(height + ROW_GAP_IN for _, height in rows)
     figure = new_sheet(lower_in + TITLE_IN + LOWER_IN + FOOT_IN)
-    write_head(figure, replay.ride.course, lines)
+    write_head(figure, replace(replay.ride.course, name=replay_title(replay)), lines)
     for title, height_in in rows:
         write_at(figure, left_in=LEFT_IN, top_in=top_in - 0.18, text=title, bold=True)
         axes = axes_at(

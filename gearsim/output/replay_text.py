@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
-from gearsim.output.learn_text import refusal_words
+from gearsim.output.learn_names import names_of
+from gearsim.output.learn_words import mass_doubt_words
 from gearsim.output.page import Page
-from gearsim.output.words import clean, duration, share
+from gearsim.output.words import duration, listed, share
 from gearsim.studies.replay import (
     GradeClass,
     Replay,
@@ -39,6 +40,7 @@ def replay_text(replays: tuple[Replay, ...], width: int, colour: bool) -> str:
         powered = powered_error_together(replays)
         if powered is not None:
             page.item("-", f"By recorded power {error_words(powered)}.")
+    _add_taken_for_granted(page, replays)
     page.gap()
     page.prose(MEANING, style="dim")
     return page.text()
@@ -52,9 +54,54 @@ def error_words(error: float | None) -> str:
     return f"{100.0 * abs(error):.1f} % {side}"
 
 
+def replay_title(replay: Replay) -> str:
+    """Which ride is predicted, and by what."""
+    ridden, *taught = names_of((replay.recording, *replay.learnt.recordings))
+    if replay.recording.part:
+        taught = [recording.part for recording in replay.learnt.recordings]
+        return f"{ridden}, from what its {listed(taught)} taught"
+    return f"{ridden}, from what {listed(taught)} taught"
+
+
+def _add_taken_for_granted(page: Page, replays: tuple[Replay, ...]) -> None:
+    """What was assumed, and what was not learnt, each once with what it concerns."""
+    assumed = dict.fromkeys(a for replay in replays for a in replay.learnt.given.assumptions)
+    doubted = dict.fromkeys(mass_doubt_words(replay.learnt) for replay in replays)
+    not_learnt = _refusal_sentences(replays)
+    if not (assumed or not_learnt):
+        return
+    page.section("Assumed, or the plan's default where it was not learnt")
+    for assumption in assumed:
+        page.item("-", f"Assumed: {assumption}.")
+    for words in doubted:
+        if words:
+            page.item("!", words)
+    for sentence in not_learnt:
+        page.item("-", sentence)
+
+
+def _refusal_sentences(replays: tuple[Replay, ...]) -> list[str]:
+    """What was not learnt: the reasons of all teachers together, the remedy once."""
+    reasons: dict[str, dict[str, list[str]]] = {}
+    remedies: dict[str, str] = {}
+    for replay in replays:
+        teacher = listed([recording.part for recording in replay.learnt.recordings])
+        for refusal in replay.learnt.refusals:
+            reasons.setdefault(refusal.what, {}).setdefault(refusal.why, []).append(teacher)
+            remedies[refusal.what] = refusal.remedy
+    sentences = []
+    for what, whys in reasons.items():
+        told = "; ".join(_of_teachers(why, by, len(replays)) for why, by in whys.items())
+        sentences.append(f"{what[0].upper()}{what[1:]}: {told}; {remedies[what]}.")
+    return sentences
+
+
+def _of_teachers(why: str, teachers: list[str], all_of_them: int) -> str:
+    return why if len(teachers) == all_of_them else f"{why} ({listed(teachers)})"
+
+
 def _add_replay(page: Page, replay: Replay) -> None:
-    taught = ", ".join(clean(recording.name) for recording in replay.learnt.recordings)
-    page.heading(f"{clean(replay.recording.name)}, from what {taught} taught")
+    page.heading(replay_title(replay))
     page.item("-", f"Recorded: {duration(replay.moving_s)} of moving.")
     predicted = duration(replay.ride.finish_s)
     page.item("-", f"By learnt pace: {predicted}, {error_words(replay.error)}.")
@@ -64,8 +111,8 @@ def _add_replay(page: Page, replay: Replay) -> None:
     page.item("-", _energy_words(replay))
     page.item("-", _cadence_words(replay))
     page.item("-", _gear_words(replay))
-    for refusal in replay.learnt.refusals:
-        page.item("-", f"Not learnt, the default used. {refusal_words(refusal)}")
+    for doubt in replay.learnt.doubts:
+        page.item("!", f"Used as it was found, though {doubt}.")
     page.section("Speed by grade, km/h")
     table = page.ranked(["km", "recorded", "learnt\npace", "recorded\npower"], "grade")
     for number, one in enumerate(replay.classes, start=1):

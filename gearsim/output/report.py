@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from gearsim.course.course import Course
 from gearsim.output.assumptions import assumption_tables, surface_table
-from gearsim.output.cautions import report_cautions
+from gearsim.output.cautions import KNEES, comparison_cautions
+from gearsim.output.fit_words import DOES_NOT_FIT, misfit_words
 from gearsim.output.fitment_text import FIT_CAUTIONS
 from gearsim.output.report_candidate import CandidatePage, candidate_page
 from gearsim.output.report_fit import fit_tables
@@ -18,7 +20,14 @@ from gearsim.output.report_speeds import Speeds, speeds
 from gearsim.output.ridden_by import ridden_by
 from gearsim.output.route_text import length_and_climb
 from gearsim.output.verdict import verdict
-from gearsim.output.words import at_least_shown, clean, clock, minute_decimals, minutes
+from gearsim.output.words import (
+    at_least_shown,
+    clean,
+    clock,
+    finish_head,
+    minute_decimals,
+    minutes,
+)
 from gearsim.ride.score import Weights
 from gearsim.ride.states import State
 from gearsim.setup.fitment import Fit
@@ -27,6 +36,12 @@ from gearsim.studies.compare import Candidate, Comparison
 from gearsim.studies.cue_sheet import CueSheet
 from gearsim.studies.finish_band import FinishBand
 from gearsim.units import KMH_PER_MPS
+
+if TYPE_CHECKING:
+    from gearsim.output.report_days import DaysPage
+    from gearsim.studies.days import Days
+
+MISFITS_TOLD = 2  # of the findings against each, at the top
 
 _STATE_HEADS = {
     State.WALKING: "walk\u00ading",
@@ -44,7 +59,8 @@ class ReportSources:
     """What was found out besides the comparison, for a report of it.
 
     `sheets` has a cue sheet for each candidate, in rank order; `band` is of the best; `fits` may
-    be empty; `files` name the GPX files with each candidate's places, in rank order, if written.
+    be empty; `files` name the GPX files with each candidate's places, in rank order, if written;
+    `days` are the candidates over uncertain days, if ridden.
     """
 
     sheets: Sequence[CueSheet]
@@ -52,6 +68,7 @@ class ReportSources:
     weights: Weights = field(default_factory=Weights)
     fits: Sequence[Fit] = ()
     files: Sequence[str] = ()
+    days: Days | None = None
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -72,11 +89,13 @@ class ReportPage:
     facts: str
     ridden_by: str
     verdict: str
+    misfits: tuple[str, ...]
     ranking: Table
     gears: Table
     road: Road
     candidates: tuple[CandidatePage, ...]
     speeds: Speeds
+    days: DaysPage | None
     fits: tuple[Table, ...]
     fit_cautions: tuple[str, ...]
     assumed: Assumed
@@ -93,6 +112,11 @@ def report_page(comparison: Comparison, sources: ReportSources) -> ReportPage:
         facts=length_and_climb(best.course),
         ridden_by=ridden_by(best),
         verdict=verdict(comparison),
+        misfits=tuple(
+            f"“{clean(each.name)}” {DOES_NOT_FIT}: {misfit_words(each, MISFITS_TOLD)}."
+            for each in candidates
+            if each.misfits
+        ),
         ranking=ranking_table(candidates),
         gears=gears_table(candidates),
         road=road(candidates),
@@ -103,25 +127,35 @@ def report_page(comparison: Comparison, sources: ReportSources) -> ReportPage:
             )
         ),
         speeds=speeds(best, sources.band),
+        days=_days_page(sources.days, candidates),
         fits=fit_tables(sources.fits),
         fit_cautions=FIT_CAUTIONS,
         assumed=Assumed(
             values=assumption_tables(best, sources.weights),
             surfaces=surface_table(best.course),
-            surface_note=_surface_note(best.course),
+            surface_note=surface_note(best.course),
             route=route_told(best.course),
         ),
-        cautions=report_cautions(candidates),
+        cautions=(*comparison_cautions(comparison), KNEES),
     )
+
+
+def _days_page(days: Days | None, candidates: Sequence[Candidate]) -> DaysPage | None:
+    if days is None:
+        return None
+    from gearsim.output.report_days import days_page
+
+    return days_page(days, frozenset(each.name for each in candidates if each.misfits))
 
 
 def ranking_table(candidates: Sequence[Candidate]) -> Table:
     """Mismatch, finish and minutes in each state, a row a candidate, the best first."""
     decimals = minute_decimals(max(candidate.score.finish_s for candidate in candidates))
+    time = finish_head(candidates[0].score.stopped_s)
     return Table(
-        caption="Mismatch, finish time, and minutes in each state",
+        caption=f"Mismatch, {time}, and minutes in each state",
         corner="candidate",
-        heads=("mis\u00admatch", "finish h:mm", *_STATE_HEADS.values()),
+        heads=("mis\u00admatch", f"{time} h:mm", *_STATE_HEADS.values()),
         rows=tuple(
             _row(
                 rank,
@@ -163,7 +197,9 @@ def gears_table(candidates: Sequence[Candidate]) -> Table:
 
 def _row(rank: int, candidate: Candidate, *cells: str) -> Row:
     name, label = clean(candidate.name), candidate.ride.drivetrain.label
-    return Row(title=f"{rank}  {name}", note="" if label == name else label, cells=cells)
+    notes = [label] if label != name else []
+    notes += [DOES_NOT_FIT] if candidate.misfits else []
+    return Row(title=f"{rank}  {name}", note="; ".join(notes), cells=cells)
 
 
 def _gear_cells(candidate: Candidate) -> tuple[str, ...]:
@@ -204,7 +240,8 @@ def route_told(course: Course) -> tuple[str, ...]:
     return tuple(told)
 
 
-def _surface_note(course: Course) -> str:
+def surface_note(course: Course) -> str:
+    """What was taken where the plan tells no surface."""
     if not course.report.assumed_surface:
         return "Where the plan tells no surface, its default surface is taken."
     return (

@@ -10,8 +10,9 @@ import numpy as np
 from gearsim.course.climbs import climbs
 from gearsim.course.course import Course
 from gearsim.output.chart_style import MARKS
-from gearsim.output.comparison_chart import LEAST_SHADE, hardest_places
+from gearsim.output.comparison_chart import LEAST_SHADE
 from gearsim.output.cue_words import length
+from gearsim.output.hard_places import HardPlace, hardest_places
 from gearsim.output.lanes import bars
 from gearsim.output.profile import LEAST_HEIGHT_SPAN_M, Floats, round_ticks, thinned
 from gearsim.output.report_parts import Drawing, Label, Row, Shape, Table
@@ -21,7 +22,7 @@ from gearsim.output.words import (
     clean,
     duration,
     listed,
-    percent,
+    mean_grade,
     what_happens,
 )
 from gearsim.ride.score import WorstPlace
@@ -54,8 +55,8 @@ class Road:
 def road(candidates: Sequence[Candidate]) -> Road:
     """The course with the states of every candidate along it."""
     course = candidates[0].ride.course
-    hardest = sorted(hardest_places(candidates), key=lambda place: place.start_m)
-    shaded = _shaded(course, hardest)
+    hardest = sorted(hardest_places(candidates), key=lambda place: place.told.start_m)
+    shaded = _shaded(course, [place.told for place in hardest])
     return Road(
         profile=_profile(course, shaded),
         lanes=tuple(
@@ -67,7 +68,7 @@ def road(candidates: Sequence[Candidate]) -> Road:
             )
             for rank, candidate in enumerate(candidates, start=1)
         ),
-        hardest=_hardest_table(candidates, hardest),
+        hardest=_hardest_table(hardest),
     )
 
 
@@ -187,23 +188,20 @@ def _told_of_course(course: Course) -> str:
     )
 
 
-def _hardest_table(candidates: Sequence[Candidate], places: Sequence[WorstPlace]) -> Table:
-    names = {
-        id(place): clean(candidate.name) for candidate in candidates for place in candidate.worst
-    }
+def _hardest_table(places: Sequence[HardPlace]) -> Table:
     return Table(
         caption="The hardest places, with the candidate that fares worst there",
         corner="place",
-        heads=("km", "length", "grade", "what happens, to whom"),
+        heads=("km", "length", "mean grade", "what happens, to whom"),
         rows=tuple(
             Row(
                 title=letter(number),
                 cells=(
-                    f"{place.start_m / 1000.0:.1f}",
-                    length(place.length_m),
-                    percent(place.grade),
-                    f"{what_happens(place.state, place.cause)}, {duration(place.seconds)}: "
-                    f"{names[id(place)]}",
+                    f"{place.told.start_m / 1000.0:.1f}",
+                    length(place.told.length_m),
+                    mean_grade(place.told.grade),
+                    f"{what_happens(place.worst.state, place.worst.cause)}, "
+                    f"{duration(place.worst.seconds)}: {clean(place.sufferer.name)}",
                 ),
             )
             for number, place in enumerate(places)

@@ -14,6 +14,7 @@ from gearsim.output.words import (
     at_least_shown,
     clean,
     clock,
+    finish_head,
     percent,
 )
 from gearsim.ride.ride import Ride
@@ -60,13 +61,15 @@ def speeds(ride: Ride, band: FinishBand) -> Speeds:
 
 def _sentence(ride: Ride, band: FinishBand) -> str:
     slow, fast = (f"{100.0 * error:+.1f}" for error in ERROR_BAND)
+    told = band.likely.stopped_s > 0.0
+    stops = "Only the stops told are in it." if told else "It is riding time: no stop is in it."
     return (
         f"Outdoors, climbing power from such a model differed from a power meter by "
         f"{100.0 * MEAN_ERROR:+.2f} % on average, 95 % of the time between {slow} and {fast} % "
         f"(Millet, Tronche and Grappe 2014). Ridden again with the rider's powers changed by as "
         f"much, “{clean(ride.drivetrain.name)}” finishes in {clock(band.fast.finish_s)} to "
         f"{clock(band.slow.finish_s)} h; predicted is {clock(band.likely.finish_s)} h. "
-        "A puncture, a stop or a bad day is not in it."
+        f"{stops} A puncture or a bad day is not in it."
     )
 
 
@@ -74,7 +77,10 @@ def _finish_table(band: FinishBand) -> Table:
     scores = (band.slow, band.likely, band.fast)
     troubles = [state for state in TROUBLES if any(score.seconds[state] for score in scores)]
     rows = [
-        Row(title="finish, h:mm", cells=tuple(clock(score.finish_s) for score in scores)),
+        Row(
+            title=f"{finish_head(band.likely.stopped_s)}, h:mm",
+            cells=tuple(clock(score.finish_s) for score in scores),
+        ),
         Row(title="mismatch", cells=tuple(at_least_shown(score.mismatch, 1) for score in scores)),
     ]
     rows += [

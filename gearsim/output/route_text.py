@@ -8,6 +8,7 @@ from gearsim.course.climbs import Climb, climbs, steepest, total_climb_m, total_
 from gearsim.course.course import Course
 from gearsim.course.shares import length_by_surface_m
 from gearsim.errors import printable
+from gearsim.output.cautions import heights_caution
 from gearsim.output.page import Page
 from gearsim.output.words import at_least_shown, clean, percent, share
 
@@ -25,6 +26,9 @@ def route_text(course: Course, width: int, colour: bool) -> str:
     page = Page(width=width, colour=colour)
     page.heading(f"{clean(course.name)}: {length_and_climb(course)}")
     _add_origin(page, course)
+    for caution in heights_caution(course):
+        page.gap()
+        page.prose(f"Caution: {caution}", style="bold")
     page.section("Steepest")
     for length_m in STEEPEST_M:
         page.indented(steepest_words(course, length_m))

@@ -9,13 +9,12 @@ from typing import TYPE_CHECKING
 from gearsim.course.climbs import total_climb_m
 from gearsim.lists.athletes import AthleteList
 from gearsim.output.page import LEAST_NAME, NAME_LINES, Page
+from gearsim.output.squad_cells import athlete_cells, cost_cells
 from gearsim.output.squad_words import (
-    break_even_shown,
     count_of,
     day,
     definitions,
     letter,
-    more_minutes,
     names,
     quoted,
     squad_verdict,
@@ -147,19 +146,8 @@ def _costs_table(page: Page, squad: Squad) -> Table:
     ]
     table = page.ranked(heads, named="athlete")
     for number, each in enumerate(squad.standings, start=1):
-        _add_row(table, str(number), each.athlete.name, _cost_cells(each, decimals))
+        _add_row(table, str(number), each.athlete.name, cost_cells(each, decimals))
     return table
-
-
-def _cost_cells(standing: Standing, decimals: int) -> list[str]:
-    best = [letter(standing.best), at_least_shown(standing.scores[standing.best].mismatch, 1)]
-    powers = [f"{standing.athlete.rider.power_w:.0f}", break_even_shown(standing.break_even)]
-    cost = standing.cost
-    if standing.has is None or cost is None:
-        return [*best, *["-"] * 6, *powers]
-    seconds = (cost.off_target_s, cost.below_lowest_s, cost.walking_s, cost.finish_s)
-    has = [letter(standing.has), at_least_shown(standing.scores[standing.has].mismatch, 1)]
-    return [*best, *has, *(more_minutes(each, decimals) for each in seconds), *powers]
 
 
 def _add_shared(page: Page, squad: Squad) -> None:
@@ -200,29 +188,8 @@ def _athletes_table(page: Page, squad: Squad) -> Table:
     ]
     table = page.ranked(heads, named="athlete")
     for number, each in enumerate(squad.standings, start=1):
-        _add_row(table, str(number), each.athlete.name, _athlete_cells(each))
+        _add_row(table, str(number), each.athlete.name, athlete_cells(each))
     return table
-
-
-def _athlete_cells(standing: Standing) -> list[str]:
-    athlete = standing.athlete
-    rider, bike = athlete.rider, athlete.bike
-    (low, high), (low_limit, high_limit) = rider.band_rpm, rider.limits_rpm
-    told = (
-        (f"{rider.mass_kg:g}", ("mass_kg",)),
-        (f"{rider.power_w:.0f}", ("power_w",)),
-        (f"{rider.critical_w:.0f}", ("critical_power_w",)),
-        (f"{rider.reserve_j / 1000.0:g}", ("reserve_kj",)),
-        (f"{rider.target_cadence_rpm:g}", ("target_cadence_rpm",)),
-        (f"{low:g}-{high:g}", ("band_low_rpm", "band_high_rpm")),
-        (f"{low_limit:g}-{high_limit:g}", ("limit_low_rpm", "limit_high_rpm")),
-        (f"{bike.drag_area_m2:g}", ("drag_area_m2",)),
-        (f"{bike.mass_kg:g}", ("bike_mass_kg",)),
-    )
-    return [
-        f"{'*' if any(column in athlete.assumed for column in columns) else ''}{shown}"
-        for shown, columns in told
-    ]
 
 
 def _add_reading(page: Page, squad: Squad, read: AthleteList) -> None:

@@ -9,8 +9,11 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from gearsim.course.climbs import total_climb_m
+from gearsim.output.cautions import comparison_cautions
+from gearsim.output.fit_words import misfit_words
 from gearsim.output.reasons import reason
-from gearsim.output.words import CAUTIONS, what_happens
+from gearsim.output.verdict import verdict
+from gearsim.output.words import what_happens
 from gearsim.ride.why import why
 from gearsim.setup.steps import distinct_ratios, gear_speed_mps, range_percent, steps_percent
 from gearsim.studies.compare import Candidate, Comparison, ride_columns
@@ -28,7 +31,7 @@ def comparison_table(comparison: Comparison) -> pd.DataFrame:
     Steps are those between neighbouring gears on one ring (NaN for a single gear); speeds are
     those of the highest gear at the high limit of cadence and of the lowest at the low one.
     `chainrings` is 0 for a hub gear or gearbox, and `mass_kg` is what the drivetrain adds to the
-    bike's mass.
+    bike's mass.  `fit_as_told` is empty where nothing was told that parts could be held against.
     """
     import pandas as pd
 
@@ -61,7 +64,8 @@ def comparison_records(comparison: Comparison) -> dict[str, Any]:
             "route": _route(comparison),
             "candidates": candidates,
             "assumptions": _assumptions(comparison),
-            "cautions": CAUTIONS,
+            "verdict": verdict(comparison),
+            "cautions": comparison_cautions(comparison),
         }
     )
     return records
@@ -75,9 +79,15 @@ def _comparison_rows(comparison: Comparison) -> list[Row]:
             "gears_label": candidate.ride.drivetrain.label,
             **ride_columns(candidate),
             **_gear_columns(candidate),
+            **_fit_columns(candidate),
         }
         for rank, candidate in enumerate(comparison.candidates, start=1)
     ]
+
+
+def _fit_columns(candidate: Candidate) -> Row:
+    found = None if candidate.fit is None else str(candidate.fit.verdict)
+    return {"fit_as_told": found, "does_not_fit_because": misfit_words(candidate, most=99)}
 
 
 def _gear_columns(candidate: Candidate) -> Row:

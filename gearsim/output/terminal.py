@@ -6,6 +6,7 @@ from gearsim.output.fitment_text import fitment_text
 from gearsim.output.fleet_text import fleet_text
 from gearsim.output.gear_sheet_text import gear_sheet_text
 from gearsim.output.learn_text import learnt_text
+from gearsim.output.one_or_two_text import one_or_two_text
 from gearsim.output.replay_text import replay_text
 from gearsim.output.route_text import route_text
 from gearsim.output.search_text import search_text
@@ -18,6 +19,7 @@ __all__ = [
     "fleet_text",
     "gear_sheet_text",
     "learnt_text",
+    "one_or_two_text",
     "replay_text",
     "route_text",
     "search_text",

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+
+from gearsim.output.cautions import heights_caution
+from gearsim.output.fit_words import DOES_NOT_FIT, WHERE_MORE, misfit_words
 from gearsim.output.words import (
     STATE_PHRASES,
     TROUBLES,
@@ -9,12 +13,15 @@ from gearsim.output.words import (
     at_least_shown,
     clean,
     listed,
-    percent,
     shorten,
+    stretch,
 )
-from gearsim.ride.score import WorstPlace
+from gearsim.ride.score import Score, WorstPlace
 from gearsim.ride.states import State
-from gearsim.studies.compare import Candidate, Comparison
+from gearsim.studies.compare import Candidate, Comparison, Ends, doubtful_heights_decide
+from gearsim.studies.finish_band import ERROR_BAND
+
+HARD = TROUBLES[:3]  # what makes a rider get off, push or stop pedalling
 
 NEAR_TIE_POINTS = 0.5
 NEAR_TIE_SHARE = 0.1
@@ -37,20 +44,87 @@ _HARDSHIP: dict[State, float] = {
 
 
 def verdict(comparison: Comparison) -> str:
-    """One to three sentences: the winner or the near tie, what tells them apart, what is left."""
+    """The winner or the near tie and what tells them apart; what fits, what is left, how sure."""
+    told = (
+        _won(comparison),
+        _doubtful(comparison),
+        _fitting(comparison),
+        _left_over(comparison.candidates[0]),
+        _unsure(comparison),
+    )
+    return " ".join(sentence for sentence in told if sentence)
+
+
+def _won(comparison: Comparison) -> str:
     best, *others = comparison.candidates
     if not others:
-        return f"{_scored(best)} is the only drivetrain: nothing to rank. {_left_over(best)}"
-    tied = [other for other in others if is_near_tie(best, other)]
+        return f"{_scored(best)} is the only drivetrain: nothing to rank."
+    tied = _tied(comparison)
     apart = _apart(best, others[0])
     if tied:
         names = listed([_scored(candidate) for candidate in (best, *tied)])
         told = f" {_named(best)}, against {_named(others[0])}: {apart}." if apart else ""
-        won = f"A near tie: {names} are closer than the model can tell apart.{told}"
-    else:
-        told = f": {apart}" if apart else ""
-        won = f"{_scored(best)} suits this route best, ahead of {_scored(others[0])}{told}."
-    return f"{won} {_left_over(best)}"
+        return f"A near tie: {names} are closer than the model can tell apart.{told}"
+    told = f": {apart}" if apart else ""
+    return f"{_scored(best)} suits this route best, ahead of {_scored(others[0])}{told}."
+
+
+def _tied(comparison: Comparison) -> list[Candidate]:
+    best, *others = comparison.candidates
+    return [other for other in others if is_near_tie(best, other)]
+
+
+def _doubtful(comparison: Comparison) -> str:
+    """What to check first where the verdict rests on grades that hardly any road has."""
+    if not doubtful_heights_decide(comparison):
+        return ""
+    return "".join(heights_caution(comparison.candidates[0].ride.course, decide=True))
+
+
+def _fitting(comparison: Comparison) -> str:
+    """Which of those named do not fit as told, and what the best is that does."""
+    best, *others = comparison.candidates
+    if best.misfits:
+        why = f"{_named(best)} {DOES_NOT_FIT} ({misfit_words(best)}; {WHERE_MORE})"
+        return f"{why}{_best_that_fits(others)}."
+    named = _tied(comparison) or others[:1]
+    misfits = [_named(candidate) for candidate in named if candidate.misfits]
+    if not misfits:
+        return ""
+    told = DOES_NOT_FIT if len(misfits) == 1 else DOES_NOT_FIT.replace("does", "do")
+    return f"{listed(misfits)} {told} ({WHERE_MORE})."
+
+
+def _best_that_fits(others: Sequence[Candidate]) -> str:
+    fitting = [candidate for candidate in others if not candidate.misfits]
+    if not fitting:
+        return ", and none of the others does" if others else ""
+    left = _troubles(fitting[0])
+    return f"; the best that fits is {_scored(fitting[0])}{f', with {left}' if left else ''}"
+
+
+def _unsure(comparison: Comparison) -> str:
+    """What turns were the model off as far as was published: who is ahead, and who walks."""
+    fewer, more = (f"{100.0 * abs(error):.3g} %" for error in ERROR_BAND)
+    cases = (
+        (f"with {fewer} less power", _turns(comparison, lambda ends: ends.slow)),
+        (f"with {more} more power", _turns(comparison, lambda ends: ends.fast)),
+    )
+    told = "; ".join(f"{power} {listed(turns)}" for power, turns in cases if turns)
+    return f"{told[:1].upper()}{told[1:]}: the model may be off by as much." if told else ""
+
+
+def _turns(comparison: Comparison, end: Callable[[Ends], Score]) -> list[str]:
+    leaders = [(each, end(each.ends)) for each in comparison.candidates if each.ends is not None]
+    if not leaders:
+        return []
+    best, score = leaders[0]
+    ahead, _ = min(leaders, key=lambda found: found[1].mismatch)
+    turns = [] if ahead in (best, *_tied(comparison)) else [f"{_named(ahead)} is ahead"]
+    walked_s, walks_s = best.score.seconds[State.WALKING], score.seconds[State.WALKING]
+    if walked_s < TOLD_FROM_S <= walks_s:
+        turns.append(f"{_named(best)} walks {about(walks_s)}")
+    return turns
 
 
 def is_near_tie(better: Candidate, other: Candidate) -> bool:
@@ -88,17 +162,28 @@ def _sooner(better: Candidate, other: Candidate) -> str:
 
 def _left_over(best: Candidate) -> str:
     """What even the best leaves the rider with, and where it is worst."""
-    seconds = best.score.seconds
-    hard = [state for state in TROUBLES[:3] if seconds[state] > 0.0]
-    if not hard:
+    told = _troubles(best)
+    if not told:
         return f"With {_named(best)} the rider never walks, spins out or runs out of low gears."
-    told = listed([f"{about(seconds[state])} {STATE_PHRASES[state]}" for state in hard])
-    places = [place for place in best.worst if place.state in hard]
-    if not places:
+    hard = [place for place in best.worst if place.state in HARD]
+    if not hard:
         return f"{_named(best)} still leaves {told}."
-    at = f"km {places[0].start_m / 1000.0:.1f}{_near(best, places[0])}"
-    at += f" ({percent(places[0].grade)})"
+    place = hard[0]
+    road = stretch(place.length_m, place.grade)
+    at = f"km {place.start_m / 1000.0:.1f}{_near(best, place)} ({road})"
     return f"{_named(best)} still leaves {told}; the worst is at {at}."
+
+
+def _troubles(candidate: Candidate) -> str:
+    """Time walking, below the lowest gear and spun out: `5 min walking and <1 min spun out`."""
+    seconds = candidate.score.seconds
+    return listed(
+        [
+            f"{about(seconds[state])} {STATE_PHRASES[state]}"
+            for state in HARD
+            if seconds[state] > 0.0
+        ]
+    )
 
 
 def _near(candidate: Candidate, place: WorstPlace) -> str:

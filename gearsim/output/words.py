@@ -106,11 +106,30 @@ def percent(fraction: float) -> str:
     return f"{whole:.0f} %"
 
 
+def mean_grade(fraction: float) -> str:
+    """The mean grade of a stretch of road: `16 %`, or `level` where it is less than half a percent.
+
+    Where the sign of almost nothing would only puzzle.
+    """
+    return percent(fraction) if abs(fraction) >= 0.005 else "level"
+
+
+def stretch(length_m: float, grade: float) -> str:
+    """A stretch of road by its length and mean grade: `180 m, mean 23 %`, `40 m, level`."""
+    told = mean_grade(grade)
+    return f"{length_m:.0f} m, {told if told == 'level' else f'mean {told}'}"
+
+
 def share(fraction: float) -> str:
     """A share in whole percent: `0 %` only for none, `100 %` only for all."""
     if 0.99 < fraction < 1.0:
         return ">99 %"
     return f"{at_least_shown(100.0 * fraction)} %"
+
+
+def finish_head(stops_s: float) -> str:
+    """What a time from start to finish is called: it has only those stops in it that are told."""
+    return "finish" if stops_s > 0.0 else "riding time"
 
 
 def listed(parts: Sequence[str]) -> str:

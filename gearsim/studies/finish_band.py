@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 
@@ -13,6 +14,7 @@ from gearsim.ride.ride import Ride
 from gearsim.ride.score import Score, Weights, score
 from gearsim.ride.simulate import simulate
 from gearsim.setup.rider import Rider
+from gearsim.studies.compare import Candidate, Comparison, Ends
 
 MEAN_ERROR = -0.0095
 ERROR_BAND = (-0.104, 0.085)
@@ -20,6 +22,7 @@ ERROR_BAND = (-0.104, 0.085)
 (Millet GP, Tronche C, Grappe F 2014, IJSPP 9:777-782)."""
 
 MOST_CLIMBS = 12
+LEADERS = 3  # candidates ridden again to see whether they stay ahead
 UPHILL_GRADE = 0.02
 
 POWERS_W = (20.0, 3000.0)  # what a rider can be; see Rider
@@ -84,6 +87,22 @@ def finish_band(ride: Ride, weights: Weights | None = None) -> FinishBand:
         ),
         all_climbs=len(found),
     )
+
+
+def with_ends(comparison: Comparison, weights: Weights | None = None) -> Comparison:
+    """The comparison with the leaders' scores at both ends of the published error of power."""
+
+    def ends(candidate: Candidate) -> Ends:
+        slow, fast = (
+            score(_with_power(candidate.ride, 1.0 + error), weights) for error in ERROR_BAND
+        )
+        return Ends(slow=slow, fast=fast)
+
+    leaders, others = comparison.candidates[:LEADERS], comparison.candidates[LEADERS:]
+    with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
+        found = list(pool.map(ends, leaders))
+    told = [replace(each, ends=end) for each, end in zip(leaders, found, strict=True)]
+    return replace(comparison, candidates=(*told, *others))
 
 
 def _with_power(ride: Ride, factor: float) -> Ride:

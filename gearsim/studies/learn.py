@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
@@ -9,9 +10,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gearsim.course.recording import Recording
+from gearsim.course.recording_same import refuse_same_ride
 from gearsim.course.surface import surface_named
 from gearsim.setup.bike import Bike
-from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.parts.kinds import Cassette, Chainset
 from gearsim.setup.rider import Rider
 from gearsim.studies.learn_cadence import CadenceHabits, learn_cadence
@@ -20,14 +21,17 @@ from gearsim.studies.learn_estimate import Estimate, Refusal
 from gearsim.studies.learn_gears import SeenGears, learn_gears
 from gearsim.studies.learn_pace import Pace, learn_descending, learn_pace
 from gearsim.studies.learn_parts import CLEAR, PartsMatch, match_parts
-from gearsim.studies.learn_resistance import Resistance, learn_resistance
+from gearsim.studies.learn_plausible import doubts_of
+from gearsim.studies.learn_resistance import MASS_DEVIATION, Resistance, learn_resistance
 from gearsim.studies.learn_windows import steady_windows
 
 Floats = NDArray[np.float64]
 
 LONG_EFFORT_S = 1200
+DEVIATIONS_IN_INTERVAL = 1.645  # of a normal distribution, to either side, for nine in ten
 BELIEVED_SHARE = 0.75  # of the seen gears within 1 % of a pair's, for the pair to be used
-FACTORS = (0.2, 5.0)  # what a bike's rolling factor may be
+RIDER_SPREAD_KG, BIKE_SPREAD_KG = 20.0, 4.0
+"""An assumed mass is within so much of the true one nine times in ten: judgement, no source."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -55,6 +59,26 @@ class Given:
         return Bike().mass_kg if self.bike_mass_kg is None else self.bike_mass_kg
 
     @property
+    def mass_kg(self) -> float:
+        """Mass of rider and bike, kg."""
+        return self.rider_kg + self.bike_kg
+
+    @property
+    def mass_assumed(self) -> bool:
+        """Whether a part of the mass was not told."""
+        return self.rider_mass_kg is None or self.bike_mass_kg is None
+
+    @property
+    def mass_deviation(self) -> float:
+        """What the mass may be out by, as a fraction: much more where it is assumed."""
+        spreads_kg = [MASS_DEVIATION * self.mass_kg]
+        if self.rider_mass_kg is None:
+            spreads_kg.append(RIDER_SPREAD_KG / DEVIATIONS_IN_INTERVAL)
+        if self.bike_mass_kg is None:
+            spreads_kg.append(BIKE_SPREAD_KG / DEVIATIONS_IN_INTERVAL)
+        return math.hypot(*spreads_kg) / self.mass_kg
+
+    @property
     def rolling_coefficient(self) -> float:
         """Rolling coefficient of the surface under an all-round tyre."""
         return surface_named(self.surface).rolling_coefficient
@@ -64,9 +88,15 @@ class Given:
         """What was assumed because it was not told, a sentence each without full stop."""
         said = []
         if self.rider_mass_kg is None:
-            said.append(f"the rider weighs {self.rider_kg:g} kg (tell with --rider-mass)")
+            said.append(
+                f"the rider weighs {self.rider_kg:g} kg, give or take {RIDER_SPREAD_KG:g} kg "
+                "nine times in ten (tell with --rider-mass)"
+            )
         if self.bike_mass_kg is None:
-            said.append(f"the bike weighs {self.bike_kg:g} kg (tell with --bike-mass)")
+            said.append(
+                f"the bike weighs {self.bike_kg:g} kg, give or take {BIKE_SPREAD_KG:g} kg "
+                "nine times in ten (tell with --bike-mass)"
+            )
         if not self.surface_told:
             said.append(f"all of it is {self.surface} (tell with --surface)")
         return tuple(said)
@@ -103,9 +133,17 @@ class Learnt:
         return tuple(said for said in (*own, *paced) if isinstance(said, Refusal))
 
     @property
-    def parts_clear(self) -> bool:
-        """Whether one pair of parts is far likelier than all others of the list."""
-        return bool(self.parts) and self.parts[0].chance >= CLEAR
+    def doubts(self) -> tuple[str, ...]:
+        """Why the drag area and rolling coefficient that were found cannot be, a clause each."""
+        if isinstance(self.resistance, Refusal):
+            return ()
+        return doubts_of(self.resistance, self.given.surface)
+
+    @property
+    def clear_parts(self) -> PartsMatch | None:
+        """The chainset and cassette that explain most gears, where their teeth are 80 % sure."""
+        best = self.believed_parts
+        return best if best is not None and best.chance >= CLEAR else None
 
     @property
     def believed_parts(self) -> PartsMatch | None:
@@ -125,7 +163,10 @@ def learn(
     """Learn from recordings of one rider on one bike.
 
     `chainsets` and `cassettes` are those of the parts list, matched against the gears seen.
+
+    Raises `RouteError` where one ride is given twice.
     """
+    refuse_same_ride(recordings)
     rides = tuple(recordings)
     gears = learn_gears(rides)
     matched = (
@@ -133,13 +174,14 @@ def learn(
         if isinstance(gears, Refusal)
         else match_parts(gears, chainsets, cassettes, given.circumference_m)
     )
-    mass_kg = given.rider_kg + given.bike_kg
     return Learnt(
         recordings=rides,
         given=given,
         pace=learn_pace(rides),
-        climbing=learn_climbing(rides, mass_kg, given.rolling_coefficient),
-        resistance=_resistance(rides, mass_kg, given.rolling_coefficient),
+        climbing=learn_climbing(
+            rides, given.mass_kg, given.rolling_coefficient, given.mass_deviation
+        ),
+        resistance=_resistance(rides, given),
         cadence=learn_cadence(rides),
         gears=gears,
         descending_mps=learn_descending(rides),
@@ -148,16 +190,16 @@ def learn(
     )
 
 
-def _resistance(
-    rides: tuple[Recording, ...], mass_kg: float, surface_rolling: float
-) -> Resistance | Refusal:
+def _resistance(rides: tuple[Recording, ...], given: Given) -> Resistance | Refusal:
     if not any(recording.has_power for recording in rides):
         return Refusal(
             what="drag area and rolling resistance",
             why="no power was recorded",
             remedy="record power for an hour, alone, slow and fast, out and back",
         )
-    return learn_resistance(steady_windows(rides), mass_kg, surface_rolling)
+    return learn_resistance(
+        steady_windows(rides), given.mass_kg, given.rolling_coefficient, given.mass_deviation
+    )
 
 
 def _long_effort_w(rides: tuple[Recording, ...]) -> float:
@@ -169,69 +211,3 @@ def _long_effort_w(rides: tuple[Recording, ...]) -> float:
             mean_w = (work_j[LONG_EFFORT_S:] - work_j[:-LONG_EFFORT_S]) / LONG_EFFORT_S
             best = float(np.fmax(best, mean_w.max()))
     return best
-
-
-def learnt_rider(learnt: Learnt) -> Rider:
-    """The rider of a plan: what was learnt, and the plan's defaults for the rest."""
-    told: dict[str, float | tuple[float, float]] = {"mass_kg": learnt.given.rider_kg}
-    told |= _power(learnt)
-    if isinstance(learnt.descending_mps, Estimate):
-        told["descending_mps"] = round(3.6 * learnt.descending_mps.value) / 3.6
-    if isinstance(learnt.cadence, CadenceHabits):
-        limits, target, band = learnt.cadence.rounded
-        told["limits_rpm"] = (float(limits[0]), float(limits[1]))
-        told["target_cadence_rpm"] = float(target)
-        told["band_rpm"] = (float(band[0]), float(band[1]))
-    return Rider(**told)  # type: ignore[arg-type]
-
-
-def _power(learnt: Learnt) -> dict[str, float]:
-    """Power on the flat, the factors, and what the rider has shown to sustain."""
-    default = Rider()
-    pace, climbing = learnt.pace, learnt.climbing
-    if isinstance(pace, Refusal):
-        if isinstance(climbing, Refusal):
-            return {}
-        return {"power_w": float(round(climbing.power_w.value / default.uphill_factor))}
-    told = {"power_w": float(round(pace.flat_w.value))}
-    if isinstance(pace.uphill_factor, Estimate):
-        told["uphill_factor"] = round(float(np.clip(pace.uphill_factor.value, 0.1, 3.0)), 2)
-    if isinstance(pace.downhill_factor, Estimate):
-        told["downhill_factor"] = round(float(np.clip(pace.downhill_factor.value, 0.0, 3.0)), 2)
-    if isinstance(pace.stop_pedalling_mps, Estimate):
-        told["stop_pedalling_mps"] = round(3.6 * pace.stop_pedalling_mps.value) / 3.6
-    shown_w = learnt.long_effort_w - default.reserve_j / LONG_EFFORT_S
-    if shown_w > Rider(power_w=told["power_w"]).critical_w:
-        told["critical_power_w"] = float(round(shown_w))
-    return told
-
-
-def learnt_bike(learnt: Learnt) -> Bike:
-    """The bike of a plan: what was learnt, and the plan's defaults for the rest."""
-    told: dict[str, float] = {"mass_kg": learnt.given.bike_kg}
-    if isinstance(learnt.resistance, Resistance):
-        factor = learnt.resistance.rolling_coefficient.value / learnt.given.rolling_coefficient
-        told["drag_area_m2"] = round(learnt.resistance.drag_area_m2.value, 3)
-        told["tyre_rolling_factor"] = round(float(np.clip(factor, *FACTORS)), 2)
-    circumference_m = _circumference_m(learnt)
-    if circumference_m is not None:
-        rim_mm = Bike().rim_mm
-        told["tyre_mm"] = round(max((1000.0 * circumference_m / np.pi - rim_mm) / 2.0, 10.0), 1)
-    return Bike(**told)  # type: ignore[arg-type]
-
-
-def _circumference_m(learnt: Learnt) -> float | None:
-    """The wheel's circumference where it was told or goes with the gears."""
-    if learnt.believed_parts is not None:
-        return learnt.believed_parts.circumference_m
-    return learnt.given.circumference_m
-
-
-def learnt_drivetrain(learnt: Learnt) -> Drivetrain | None:
-    """The likeliest chainset and cassette as a drivetrain, where they are believed."""
-    parts = learnt.believed_parts
-    if parts is None:
-        return None
-    return Drivetrain(
-        name="as learnt", chainrings=parts.chainset.chainrings, sprockets=parts.cassette.sprockets
-    )

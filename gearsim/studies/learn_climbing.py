@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -23,10 +23,13 @@ from gearsim.units import GRAVITY_MPS2
 
 Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
+Climbs = tuple[tuple[Recording, Mask], ...]  # each recording, and its seconds on climbs
 
 CLIMB_GRADE = 0.03
 SHORTEST_CLIMB_S = 60
 LEAST_S = 300.0
+MOSTLY_KNOWN = 0.9
+LEAST_MASS = 0.3  # of the mass gone by: a draw is no rider
 SLOWEST_MPS = 1.0
 DRAWS = 800
 SEED = 20_200_101
@@ -42,7 +45,8 @@ class ClimbingPower:
     """Mean power on climbs, W; the seconds and metres of climb behind it; what it leans on most.
 
     `air_share` is the part of the power that goes into air.  `recorded_w` is the mean recorded
-    there, nan where power was not recorded.
+    there, nan where power was not recorded.  `asked_kg` is the mass of rider and bike at which the
+    forces ask for just that power, None where it was not recorded; `mass_kg` the mass gone by.
     """
 
     power_w: Estimate
@@ -50,14 +54,25 @@ class ClimbingPower:
     climb_m: float
     air_share: float
     recorded_w: float
+    mass_kg: float
+    asked_kg: Estimate | None
+
+    @property
+    def contradicted(self) -> bool:
+        """Whether the recorded power asks for another mass than the one gone by."""
+        return self.asked_kg is not None and not self.asked_kg.holds(self.mass_kg)
 
 
 def learn_climbing(
-    recordings: tuple[Recording, ...], mass_kg: float, rolling_coefficient: float
+    recordings: tuple[Recording, ...],
+    mass_kg: float,
+    rolling_coefficient: float,
+    mass_deviation: float = MASS_DEVIATION,
 ) -> ClimbingPower | Refusal:
     """Mean power on grades from 3 % on, held for a minute and more, from the forces alone.
 
-    The interval holds what is not known: total mass (3 %), grade (2 %), each ride's wind (2 m/s
+    The interval holds what is not known: total mass (3 %, or `mass_deviation`, a fraction, where
+    it is assumed), grade (2 %), each ride's wind (2 m/s
     from either side), drag area (0.38 ± 0.05 m²), the tyre (the surface's rolling coefficient times
     or over 1.5), chain and air density; and how far such models are from power meters (4.8 %).  The
     mean is over all time on the climbs.
@@ -71,28 +86,38 @@ def learn_climbing(
             f"{LEAST_S / 60.0:.0f} min are needed",
             remedy="record a ride with long steady climbs, or power",
         )
+    climbs = tuple(zip(recordings, masks, strict=True))
     rng = np.random.default_rng(SEED)
-    body = _Unknown.drawn(rng, mass_kg, rolling_coefficient)
-    work_j, air_j = np.zeros(DRAWS), 0.0
-    for recording, mask in zip(recordings, masks, strict=True):
-        wind = rng.normal(0.0, WIND_DEVIATION_MPS, (2, DRAWS))
-        ride_j, ride_air_j = _work_j(recording, mask, body, wind)
-        work_j, air_j = work_j + ride_j, air_j + float(np.median(ride_air_j))
-    low, middle, high = np.quantile(work_j / seconds, [0.5 - BELIEF / 2, 0.5, 0.5 + BELIEF / 2])
-    recorded = [r.power_w[mask] for r, mask in zip(recordings, masks, strict=True)]
-    climb_m = sum(_climb_m(r, mask) for r, mask in zip(recordings, masks, strict=True))
+    body = _Unknown.drawn(rng, mass_kg, rolling_coefficient, mass_deviation)
+    winds = [rng.normal(0.0, WIND_DEVIATION_MPS, (2, DRAWS)) for _ in climbs]
+    work_j, air_j = _work_of_all_j(climbs, body, winds)
+    climb_m = sum(_climb_m(recording, mask) for recording, mask in climbs)
+    evidence = f"{seconds / 60.0:.0f} min on climbs of 3 % and more, {climb_m:.0f} m up"
+    recorded_w = _recorded_w(climbs)
+    # Work is a line in the mass: two masses tell where it meets the recorded work.
+    without_j, _ = _work_of_all_j(climbs, replace(body, mass_kg=np.zeros(DRAWS)), winds)
+    asked_kg = body.mass_kg * (recorded_w * seconds - without_j) / (work_j - without_j)
     return ClimbingPower(
-        power_w=Estimate(
-            value=float(middle),
-            low=float(low),
-            high=float(high),
-            evidence=f"{seconds / 60.0:.0f} min on climbs of 3 % and more, {climb_m:.0f} m up",
-        ),
+        power_w=_of_draws(work_j / seconds, evidence),
         seconds=seconds,
         climb_m=climb_m,
-        air_share=air_j / float(np.median(work_j)),
-        recorded_w=float(np.mean(np.concatenate(recorded))),
+        air_share=float(np.median(air_j) / np.median(work_j)),
+        recorded_w=recorded_w,
+        mass_kg=mass_kg,
+        asked_kg=None if np.isnan(recorded_w) else _of_draws(asked_kg, evidence),
     )
+
+
+def _of_draws(draws: Floats, evidence: str) -> Estimate:
+    low, middle, high = np.quantile(draws, [0.5 - BELIEF / 2, 0.5, 0.5 + BELIEF / 2])
+    return Estimate(value=float(middle), low=float(low), high=float(high), evidence=evidence)
+
+
+def _recorded_w(climbs: Climbs) -> float:
+    """Mean recorded power; nan unless nearly all seconds have a reading."""
+    power_w = np.concatenate([recording.power_w[mask] for recording, mask in climbs])
+    known = ~np.isnan(power_w)
+    return float(power_w[known].mean()) if known.mean() >= MOSTLY_KNOWN else np.nan
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -108,10 +133,12 @@ class _Unknown:
     model_factor: Floats
 
     @classmethod
-    def drawn(cls, rng: np.random.Generator, mass_kg: float, rolling: float) -> _Unknown:
+    def drawn(
+        cls, rng: np.random.Generator, mass_kg: float, rolling: float, mass_deviation: float
+    ) -> _Unknown:
         log_spread = np.log(ROLLING_SPREAD) / 1.645  # the factor holds 90 %
         return cls(
-            mass_kg=mass_kg * rng.normal(1.0, MASS_DEVIATION, DRAWS),
+            mass_kg=mass_kg * np.maximum(rng.normal(1.0, mass_deviation, DRAWS), LEAST_MASS),
             grade_factor=rng.normal(1.0, GRADE_DEVIATION, DRAWS),
             rolling_coefficient=rolling * np.exp(rng.normal(0.0, log_spread, DRAWS)),
             drag_area_m2=np.maximum(rng.normal(DRAG_AREA_M2, DRAG_DEVIATION_M2, DRAWS), 0.1),
@@ -135,6 +162,15 @@ def _climbing(recording: Recording) -> Mask:
 def _climb_m(recording: Recording, mask: Mask) -> float:
     firsts, lasts = runs(mask)
     return float((recording.elevation_m[lasts] - recording.elevation_m[firsts]).sum())
+
+
+def _work_of_all_j(climbs: Climbs, body: _Unknown, winds: list[Floats]) -> tuple[Floats, Floats]:
+    """Work over all climbs, and that against the air, J, for each draw."""
+    parts = [
+        _work_j(recording, mask, body, wind)
+        for (recording, mask), wind in zip(climbs, winds, strict=True)
+    ]
+    return np.sum([work for work, _ in parts], axis=0), np.sum([air for _, air in parts], axis=0)
 
 
 def _work_j(

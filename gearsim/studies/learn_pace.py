@@ -36,7 +36,7 @@ METER_DEVIATION = 0.02  # of a power meter's scale, as a fraction: judgement
 
 @dataclass(frozen=True, kw_only=True)
 class Pace:
-    """Mean power on the flat (W), the factors uphill and downhill, and two speeds (m/s).
+    """Mean power on the flat (W), the factors uphill and downhill, and the speed where it ends.
 
     `mean_w` is the mean of all moving time.  A factor or a speed that the ride does not show is a
     `Refusal`.
@@ -47,7 +47,6 @@ class Pace:
     uphill_factor: Estimate | Refusal
     downhill_factor: Estimate | Refusal
     stop_pedalling_mps: Estimate | Refusal
-    descending_mps: Estimate | Refusal
 
 
 def learn_pace(recordings: tuple[Recording, ...]) -> Pace | Refusal:
@@ -80,7 +79,6 @@ def learn_pace(recordings: tuple[Recording, ...]) -> Pace | Refusal:
         uphill_factor=_where_ridden(uphill, "the factor uphill", up),
         downhill_factor=_where_ridden(downhill, "the factor downhill", down),
         stop_pedalling_mps=stop,
-        descending_mps=learn_descending(recordings),
     )
 
 

@@ -24,16 +24,16 @@ NO_GEAR = 0.05  # chance that a seen gear is none
 WITHIN_REACH = 0.01  # a gear counts as found within 1 %
 BEST_SHOWN = 5
 CLEAR = 0.8
-"""Chance from which on one pair is taken for the bike's."""
+"""Chance from which on one pair is taken for the bike's: a plan then has its teeth."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class PartsMatch:
     """A chainset and a cassette that may be the bike's.
 
-    `chance` is among all pairs of the list, each as likely as the others before; `found` of the
-    seen gears lie within 1 % of a gear of the pair on a wheel of `circumference_m`, and `error` is
-    their usual distance, as a fraction.
+    `chance` is among all different teeth of the list, each as likely as the others before; `found`
+    of the seen gears lie within 1 % of a gear of the pair on a wheel of `circumference_m`, and
+    `error` is their usual distance, as a fraction.
     """
 
     chainset: Chainset
@@ -54,14 +54,10 @@ def match_parts(
 
     Each seen gear is one of the pair's gears inside the range seen, all equally likely, or, one in
     twenty, no gear at all: so a pair with many gears must fit better than one with few.  The
-    wheel's circumference is unknown unless given, and summed over.
+    wheel's circumference is unknown unless given, and summed over.  Of pairs with the same teeth
+    the first of the list stands for all.
     """
-    pairs = [
-        (chainset, cassette)
-        for chainset in chainsets
-        for cassette in cassettes
-        if chainset.chain_sprockets[0] <= len(cassette.sprockets) <= chainset.chain_sprockets[1]
-    ]
+    pairs = _different_teeth(chainsets, cassettes)
     if not pairs:
         return ()
     scales = _scales(circumference_m)
@@ -72,6 +68,19 @@ def match_parts(
     chance = weight / weight.sum()
     best_m = scales[0][rows.argmax(axis=1)]
     return tuple(_match(seen, pairs[n], float(chance[n]), float(best_m[n])) for n in order)
+
+
+def _different_teeth(
+    chainsets: Sequence[Chainset], cassettes: Sequence[Cassette]
+) -> list[tuple[Chainset, Cassette]]:
+    """The pairs that a chain runs on, one for each set of teeth."""
+    pairs: dict[tuple[tuple[int, ...], tuple[int, ...]], tuple[Chainset, Cassette]] = {}
+    for chainset in chainsets:
+        for cassette in cassettes:
+            fewest, most = chainset.chain_sprockets
+            if fewest <= len(cassette.sprockets) <= most:
+                pairs.setdefault((chainset.chainrings, cassette.sprockets), (chainset, cassette))
+    return list(pairs.values())
 
 
 def _ratios(chainset: Chainset, cassette: Cassette) -> Floats:

@@ -32,6 +32,7 @@ DRAG_AREA_M2, DRAG_DEVIATION_M2 = (0.35, 0.08)  # of riders of all kinds: bands 
 ROLLING_FACTOR = 2.5  # 90 % of tyres and grounds lie within the surface's coefficient × or ÷ this
 DRAG, ROLLING, MASS, METER, WINDS = 0, 1, 2, 3, 4  # places in θ
 WIND = 2  # place of the first wind among what is fitted
+THE_MASS = "the mass"
 WIDEST = 0.4
 """An interval whose half is wider than this share of the value concludes nothing."""
 
@@ -58,24 +59,27 @@ class Resistance:
 
 
 def learn_resistance(
-    windows: Windows, mass_kg: float, surface_rolling: float
+    windows: Windows,
+    mass_kg: float,
+    surface_rolling: float,
+    mass_deviation: float = MASS_DEVIATION,
 ) -> Resistance | Refusal:
     """Drag area and rolling coefficient from windows of steady pedalling with power.
 
     Each window gives (1 - c)·P - P_chain = m·(g·dh + d(½v²))/dt + Crr·m·g·v
     + ½ρCdA·(v + w)·|v + w|·v + bearings, with c and P_chain lost in the chain.
-    Each ride's mean wind (two parts) is fitted along.  Total mass, the power meter and air density
-    have a stated spread that widens the intervals, but they are not fitted: at a steady power the
-    climb follows from the speed, so errors of height would pass for a smaller mass (errors in
-    variables; such parameters are `considered`, Schmidt SF 1966, from memory).  Beforehand the drag
-    area is taken to be 0.35 ± 0.08 m² and the rolling coefficient near `surface_rolling`, times or
-    over 2.5.  Errors of windows near in time are alike, so the spread is taken over blocks of the
-    ride.  A wind that changes, riding in a group, and braking while pedalling are not in the
-    balance.
+    Each ride's mean wind (two parts) is fitted along.  Total mass (`mass_deviation`, a fraction),
+    the power meter and air density have a stated spread that widens the intervals, but they are
+    not fitted: at a steady power the climb follows from the speed, so errors of height would pass
+    for a smaller mass (errors in variables; such parameters are `considered`, Schmidt SF 1966, from
+    memory).  Beforehand the drag area is taken to be 0.35 ± 0.08 m² and the rolling coefficient
+    near `surface_rolling`, times or over 2.5.  Errors of windows near in time are alike, so the
+    spread is taken over blocks of the ride.  A wind that changes, riding in a group, and braking
+    while pedalling are not in the balance.
     """
     if windows.count < LEAST_WINDOWS:
         return _too_little(windows)
-    fit = _Fit(windows, mass_kg, surface_rolling)
+    fit = _Fit(windows, mass_kg, surface_rolling, mass_deviation)
     theta, weight = fit.solved()
     causes, freedom = fit.covariance(theta, weight)
     covariance = np.sum(list(causes.values()), axis=0)
@@ -86,8 +90,9 @@ def learn_resistance(
         from_spread(float(theta[ROLLING]), float(deviation[ROLLING]), freedom, "")
     )
     rolling = replace(rolling, evidence=minutes)
+    widened_by = max(causes, key=lambda cause: float(causes[cause][DRAG, DRAG]))
     if not (0.0 < drag.half_width < WIDEST * drag.value):
-        return _cannot_tell_apart(drag, rolling)
+        return _cannot_tell_apart(drag, rolling, widened_by)
     winds, spreads = theta[WINDS:].reshape(-1, 2), deviation[WIND:].reshape(-1, 2)
     return Resistance(
         drag_area_m2=drag,
@@ -98,7 +103,7 @@ def learn_resistance(
         explained_w=fit.explained_w(theta),
         residual_w=float(_robust_deviation(fit.residual_w(theta))),
         windows=windows,
-        widened_by=max(causes, key=lambda cause: float(causes[cause][DRAG, DRAG])),
+        widened_by=widened_by,
     )
 
 
@@ -108,7 +113,9 @@ class _Fit:
     θ = drag area, ln rolling coefficient, mass factor, meter factor, then each ride's wind.
     """
 
-    def __init__(self, windows: Windows, mass_kg: float, surface_rolling: float) -> None:
+    def __init__(
+        self, windows: Windows, mass_kg: float, surface_rolling: float, mass_deviation: float
+    ) -> None:
         self.windows = windows
         self.mass_kg = mass_kg
         self.rides = int(windows.ride.max()) + 1
@@ -117,7 +124,7 @@ class _Fit:
             [
                 DRAG_DEVIATION_M2,
                 np.log(ROLLING_FACTOR) / 1.645,
-                MASS_DEVIATION,
+                mass_deviation,
                 POWER_METER_DEVIATION,
             ]
             + [WIND_DEVIATION_MPS] * (2 * self.rides)
@@ -212,7 +219,7 @@ class _Fit:
             "scatter between windows": (blocks - 1.0) / blocks * moved.T @ moved,
             "the unknown wind": _spread(inverse[:, WIND:] / self.deviation[WINDS:]),
             "what is usual": _spread(inverse[:, :WIND] / self.deviation[:MASS]),
-            "the stated mass": _spread(shift[:, [MASS]] * self.deviation[MASS]),
+            THE_MASS: _spread(shift[:, [MASS]] * self.deviation[MASS]),
             "the power meter": _spread(shift[:, [METER]] * self.deviation[METER]),
             "air density": _spread(
                 DENSITY_DEVIATION * theta[DRAG] * np.eye(fitted.shape[1])[:, [DRAG]]
@@ -253,12 +260,16 @@ def _too_little(windows: Windows) -> Refusal:
     )
 
 
-def _cannot_tell_apart(drag: Estimate, rolling: Estimate) -> Refusal:
+def _cannot_tell_apart(drag: Estimate, rolling: Estimate, widened_by: str) -> Refusal:
+    remedy = (
+        "record power on a calm day, alone, both slowly uphill and fast on the flat, out and back"
+    )
+    if widened_by == THE_MASS:
+        remedy = "weigh rider and bike and tell --rider-mass and --bike-mass"
     return Refusal(
         what="drag area and rolling resistance",
         why=f"drag area could be {max(drag.low, 0.0):.2f} to {drag.high:.2f} m² and the rolling "
         f"coefficient {max(rolling.low, 0.0):.4f} to {rolling.high:.4f}: "
-        "the ride does not tell them apart",
-        remedy="record power on a calm day, alone, both slowly uphill and fast on the flat, "
-        "out and back",
+        f"not told apart, most of all for {widened_by}",
+        remedy=remedy,
     )

@@ -9,14 +9,16 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gearsim.course.recording import Recording
+from gearsim.course.recording_same import refuse_same_ride
 from gearsim.errors import PlanError
 from gearsim.ride.ride import Ride
 from gearsim.ride.simulate import simulate
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
-from gearsim.studies.learn import Learnt, learnt_bike, learnt_drivetrain, learnt_rider
+from gearsim.studies.learn import Learnt
 from gearsim.studies.learn_gears import APART
 from gearsim.studies.learn_resistance import Resistance
+from gearsim.studies.learn_setup import bike_as_found, drivetrain_as_found, learnt_rider
 from gearsim.studies.replay_power import PowerAlong, ride_power
 from gearsim.units import SECONDS_PER_MINUTE
 
@@ -133,15 +135,18 @@ def replay(recording: Recording, learnt: Learnt, *, same_day: bool = False) -> R
 
     The wind that was learnt is used on the `same_day` only; on another day the air is calm.
 
-    Raises `PlanError` for less than a kilometre.
+    What was found is used as it is, also where it is not plausible: the errors then tell.
+
+    Raises `PlanError` for less than a kilometre, `RouteError` where the ride is one that taught.
     """
     course = recording.course
     if course.length_m < SHORTEST_M:
         raise PlanError(
             f"{recording.source}: {course.length_m:.0f} m to replay; allowed is 1 km and more"
         )
-    rider, bike = learnt_rider(learnt), learnt_bike(learnt)
-    drivetrain = learnt_drivetrain(learnt)
+    refuse_same_ride((*learnt.recordings, recording))
+    rider, bike = learnt_rider(learnt), bike_as_found(learnt)
+    drivetrain = drivetrain_as_found(learnt)
     conditions = _conditions(learnt, same_day)
     ride = simulate(course, rider, bike, drivetrain or STAND_IN, conditions)
     recorded_s, power_w = _by_interval(recording)

@@ -50,7 +50,7 @@ def fit_plan(tmp_path: Path) -> Path:
 def test_findings_are_told_and_written(run: Run, fit_plan: Path) -> None:
     code, out, err = run("fit", fit_plan)
     assert (code, err) == (0, "")
-    assert "two rings does not fit as told" in out
+    assert "“two rings” does not fit as told" in out
     assert max(len(line) for line in out.splitlines()[:-1]) <= 80
     folder = fit_plan.with_name("plan-fit")
     assert out.endswith(f"Results are in {folder}.\n")
@@ -73,8 +73,16 @@ def test_json_tells_the_same_and_writes_nothing(run: Run, fit_plan: Path) -> Non
 def test_new_plan_can_be_checked_as_it_is(run: Run, plan: Path) -> None:
     code, out, err = run("fit", plan)
     assert (code, err) == (0, "")
-    assert "What the plan does not tell comes out as a caution" in out
-    assert "from the parts list would do" in " ".join(out.split())
+    told = " ".join(out.split())
+    assert "30 checks wait for what the plan does not tell: fill in [frame]" in told
+    assert "From the parts list would do" in told
+
+
+def test_plan_given_as_parts_list_is_told_once(run: Run, plan: Path) -> None:
+    code, out, err = run("fit", plan, "--parts", plan)
+    assert (code, out) == (2, "")
+    assert err.startswith(f"gearsim: {plan}: this is a plan, not a parts list; ")
+    assert err.count("\n") == 1
 
 
 def test_example_of_a_frame_in_a_new_plan_is_right(run: Run, plan: Path) -> None:

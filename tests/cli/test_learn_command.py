@@ -2,6 +2,8 @@
 
 import io
 import json
+import re
+import shlex
 from contextlib import redirect_stdout
 from dataclasses import dataclass
 from pathlib import Path
@@ -103,7 +105,7 @@ def test_learnt_plan_can_be_ridden(learnt: Learnt) -> None:
     assert plan.rider.mass_kg == 75.0
     assert plan.rider.power_w == pytest.approx(200.0, rel=0.05)
     assert plan.bike.mass_kg == 10.0
-    assert plan.drivetrains[0].chainrings == SINGLE.chainrings
+    assert plan.drivetrains[0].name == "only the gears seen"
     assert plan.load_course().length_m == pytest.approx(20_000.0, rel=0.01)
 
 
@@ -113,7 +115,7 @@ def test_plan_holds_the_same_values_as_json(learnt: Learnt) -> None:
         assert getattr(plan.rider, name) == pytest.approx(found["rider"][name])
     for name in ("drag_area_m2", "tyre_rolling_factor", "tyre_mm"):
         assert getattr(plan.bike, name) == pytest.approx(found["bike"][name])
-    assert list(plan.drivetrains[0].sprockets) == found["drivetrain"]["sprockets"]
+    assert list(plan.drivetrains[0].ratios) == found["drivetrain"]["ratios"]
 
 
 def test_every_learnt_number_has_its_evidence_beside_it(learnt: Learnt) -> None:
@@ -159,8 +161,10 @@ def test_replay_of_halves(run: Run, rides: Path, ride: Path) -> None:
 @pytest.mark.parametrize(
     ("option", "value", "said"),
     [
-        ("--rider-mass", "5", "--rider-mass is 5; allowed is 20 to 250"),
-        ("--circumference", "21", "--circumference is 21; allowed is 1000 to 2600"),
+        ("--rider-mass", "5", "--rider-mass: '5' is not allowed; allowed is 20 to 250 kg"),
+        ("--rider-mass", "74kg", "--rider-mass: '74kg' is no number; allowed is 20 to 250 kg"),
+        ("--bike-mass", "nan", "--bike-mass: 'nan' is not allowed; allowed is 3 to 150 kg"),
+        ("--circumference", "21", "'21' is not allowed; allowed is 1000 to 2600 mm"),
         ("--surface", "tarmak", "--surface"),
     ],
 )
@@ -171,6 +175,39 @@ def test_impossible_options_are_refused(
     assert (code, out) == (2, "")
     assert said in err
     assert len(err.splitlines()) == 1
+
+
+@pytest.mark.parametrize("command", [("learn",), ("replay", "--taught-by")])
+def test_same_ride_twice_is_refused_under_any_name(
+    run: Run, ride: Path, command: tuple[str, ...]
+) -> None:
+    copy = ride.with_name("copy.gpx")
+    copy.write_bytes(ride.read_bytes())
+    name, *option = command
+    code, out, err = run(name, ride, *option, copy)
+    assert (code, out) == (2, "")
+    assert "the same ride twice: " in err
+    assert err.endswith("; give each once\n")
+    assert {path.name for path in ride.parent.iterdir()} == {"ride-1.gpx", "copy.gpx"}
+
+
+def test_learn_tells_the_next_step_in_words_that_a_shell_takes(run: Run, ride: Path) -> None:
+    spaced = ride.rename(ride.with_name("my ride.gpx"))
+    for folder in ("my ride-learnt", "my ride-learnt", "my ride-learnt-2"):
+        mass = "70" if folder.endswith("2") else "75"
+        _, out, _ = run("learn", spaced, "--rider-mass", mass)
+        plan = spaced.with_name(folder) / "learnt.toml"
+        assert out.endswith(f"gearsim compare {shlex.quote(str(plan))}\n")
+        assert f"A plan to ride: {plan}" in out
+        load_plan(plan)
+
+
+def test_learn_tells_what_the_plan_lacks(run: Run, ride: Path) -> None:
+    text = re.sub(r"<cad>[^<]*</cad>", "", ride.read_text())
+    ride.write_text(text)
+    _, out, _ = run("learn", ride)
+    assert "It is not ready to ride" in out
+    assert "drivetrain" in out.split("It is not ready to ride")[1]
 
 
 def test_planned_route_is_no_recorded_ride(run: Run, tmp_path: Path) -> None:

@@ -64,6 +64,45 @@ def test_plan_that_exists_is_left_as_it_is(run: Run, tmp_path: Path) -> None:
     assert names(tmp_path) == {"trip.toml"}
 
 
+def test_plan_that_exists_is_told_before_its_routes(run: Run, tmp_path: Path) -> None:
+    for name in ("a.gpx", "b.gpx", "trip.toml"):
+        (tmp_path / name).touch()
+    _, _, err = run("new", tmp_path / "trip.toml")
+    assert "trip.toml: exists and is left as it is" in err
+
+
+def test_folder_that_is_not_there_is_to_be_made_first(run: Run, tmp_path: Path) -> None:
+    _, _, err = run("new", tmp_path / "sub" / "nodir" / "trip.toml")
+    assert err.endswith(f"its folder {tmp_path / 'sub' / 'nodir'} is not there; make it first\n")
+
+
+def test_name_of_a_route_is_no_name_for_a_plan(run: Run, tmp_path: Path) -> None:
+    (tmp_path / "a.gpx").write_text(example_gpx())
+    for name in ("a.gpx", "b.GPX", "c.gpx.gz"):
+        code, _, err = run("new", tmp_path / name)
+        assert code == 2
+        assert f"{name}: is the name of a route" in err
+    assert names(tmp_path) == {"a.gpx"}
+
+
+@pytest.mark.parametrize("given", [True, False])
+def test_route_that_is_none_is_refused_as_route_refuses_it(
+    run: Run, tmp_path: Path, given: bool
+) -> None:
+    route = tmp_path / "other.gpx"
+    route.write_text('route = "route.gpx"\n')
+    code, _, err = run("new", tmp_path / "trip.toml", *(("--route", route) if given else ()))
+    assert (code, err) == (2, run("route", route)[2])
+    assert "other.gpx: is not XML, so not GPX" in err
+    assert names(tmp_path) == {"other.gpx"}
+
+
+def test_next_command_can_be_copied_whatever_the_name(run: Run, tmp_path: Path) -> None:
+    plan = tmp_path / "plan für mich.toml"
+    _, out, _ = run("new", plan)
+    assert out.endswith(f"gearsim compare '{plan}'\n")
+
+
 @pytest.mark.parametrize(
     ("plan", "route"),
     [

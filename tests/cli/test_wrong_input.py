@@ -53,7 +53,12 @@ def refuse(run: Run, folder: Path, *argv: str | Path) -> str:
         ("mass_kg = 75", "mass_kg = -75", "rider.mass_kg is -75; allowed is 20 to 250"),
         ("band_rpm = [75, 95]", "band_rpm = [95, 75]", "rider.band_rpm"),
         ("sprockets = [11, 12,", "sprockets = [] # ", "drivetrain 'two rings' has no sprockets"),
-        ("wind_kmh = 0", "wind_kmh = 0,5", "line"),
+        (
+            "wind_kmh = 0 ",
+            "wind_kmh = 0,5 ",
+            "wind_kmh = 0,5 cannot be read; numbers take a dot: 0.5",
+        ),
+        ("rim_mm = 622", "rim_mm = 700", "which for what is called 700 is 622"),
         ("step_m = 10", "step_m = 0", "step_m is 0; allowed is 1 to 200"),
         ('"plan-route.gpx"', '"nothing.gpx"', 'route is "nothing.gpx"; there is no such file'),
         ('"plan-route.gpx"', '"."', 'route is "."; there is no such file'),
@@ -72,6 +77,31 @@ def test_wrong_plan_is_refused(run: Run, plan: Path, right: str, wrong: str, tol
     err = refuse(run, plan.parent, "compare", plan)
     assert err.startswith(f"gearsim: {plan}: ")
     assert told in err
+
+
+def test_doubts_about_a_plan_are_cautions_of_its_results(run: Run, plan: Path) -> None:
+    plan.write_text(plan.read_text().replace("humidity_percent = 50", "humidity_percent = 0.5"))
+    for options in ((), ("--json",)):
+        code, out, _ = run("compare", plan, *options)
+        assert code == 0
+        assert "humidity_percent is 0.5, taken as 0.5 %" in " ".join(out.split())
+
+
+def test_each_slip_in_the_toml_has_its_line(run: Run, plan: Path) -> None:
+    text = plan.read_text().replace("mass_kg = 75", "mass_kg = 75,5")
+    plan.write_text(text.replace("wet = false", "wet = no"))
+    code, out, err = run("compare", plan)
+    assert (code, out) == (2, "")
+    hints = ["numbers take a dot: 75.5", "write false, in small letters"]
+    assert [line.partition("cannot be read; ")[2] for line in err.splitlines()] == hints
+
+
+def test_plan_without_drivetrains_says_what_can_be_ridden(run: Run, plan: Path) -> None:
+    bare = plan.with_name("of bikes.toml")
+    bare.write_text('route = "plan-route.gpx"\nbikes = "bikes.csv"\n')
+    err = refuse(run, plan.parent, "compare", bare)
+    assert "has no [[drivetrain]] to compare" in err
+    assert err.endswith(f"gearsim fleet '{bare}'\n")
 
 
 def test_each_fault_of_a_plan_has_its_line(run: Run, plan: Path) -> None:

@@ -126,6 +126,7 @@ def test_none_today_is_a_count(read: Read) -> None:
         (f"{HEADS},count", f"Grey,{GEARS},1.5", "count is '1.5'; allowed is a whole number"),
         (f"{HEADS},count", f"Grey,{GEARS},-1", "count is '-1'; allowed is 0 to 10000"),
         (f"{HEADS},tyre_mm", f"Grey,{GEARS},400", "tyre_mm is '400'; allowed is 10 to 130"),
+        (f"{HEADS},rim_mm", f"Grey,{GEARS},700", "which for what is called 700 is 622"),
         (f"{HEADS},mass_kg", f"Grey,{GEARS},light", "mass_kg is 'light'; allowed is a plain"),
         (f"{HEADS},efficiency", f"Grey,{GEARS},97", "efficiency is 97; allowed is 0.3 to 1"),
         (f"{HEADS},rear_mech", f"Grey,{GEARS},none such", "rear mech 'none such' is not in"),
@@ -163,6 +164,12 @@ def test_list_that_is_missing_is_told(plan: Plan) -> None:
         load_bikes(replace(plan, bikes=None), load_parts())
 
 
-def test_unknown_column_is_refused(read: Read) -> None:
+def test_a_comment_is_not_taken_for_a_count(read: Read) -> None:
+    found = read("name,comment,chainrings,sprockets\nGrey,the old one,40,11-13\n")
+    assert found.bikes[0].count == 1
+    assert "column 'comment' is not known and left out" in found.guesses[0]
+
+
+def test_column_that_is_nearly_known_is_refused(read: Read) -> None:
     with pytest.raises(PlanError, match="did you mean sprockets"):
         read("name,chainrings,sprocket\nGrey,40,11-13\n")

@@ -10,10 +10,12 @@ from gearsim.course.course import course_from_grades
 from gearsim.course.surface import SURFACES
 from gearsim.output.chart_style import BODY_PT, MARKS, fitted, printable, width_of_in, wrapped
 from gearsim.output.charts import comparison_figure, figure_png, route_figure
-from gearsim.output.comparison_chart import MOST_PLACES, hardest_places
+from gearsim.output.hard_places import MOST_PLACES, hardest_places, middle_m
 from gearsim.output.lanes import MOST_COLUMNS, bars
 from gearsim.output.profile import place_labels, thinned
 from gearsim.output.route_chart import FILLINGS
+from gearsim.output.verdict import verdict
+from gearsim.output.words import stretch
 from gearsim.ride.states import STATES, State
 
 PNG = b"\x89PNG\r\n\x1a\n"
@@ -99,8 +101,17 @@ def test_bars_of_a_state_that_never_was_are_none() -> None:
 def test_the_hardest_places_stand_apart() -> None:
     places = hardest_places(ridden(TWELVE, 100.0).candidates)
     assert 0 < len(places) <= MOST_PLACES
-    middles = [place.start_m + 0.5 * place.length_m for place in places]
+    middles = [middle_m(place.worst) for place in places]
     assert all(abs(a - b) >= 5000.0 for a, b in combinations(middles, 2))
+
+
+def test_a_hard_place_is_told_by_the_stretch_of_the_best_that_has_it() -> None:
+    compared = ridden(FIVE)
+    best = compared.candidates[0].worst
+    told = [place.told for place in hardest_places(compared.candidates)]
+    wall = next(place for place in best if place.grade > 0.15)
+    assert wall in told
+    assert stretch(wall.length_m, wall.grade) in verdict(compared)
 
 
 def test_a_thinned_line_keeps_its_highest_and_lowest_point() -> None:

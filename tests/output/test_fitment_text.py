@@ -1,8 +1,10 @@
 import json
+from dataclasses import replace
 
 import pytest
 from made_parts import BIKE, ELEVEN_34, FRAME, PARTS, UNTOLD
 
+from gearsim.output.fit_waiting import answered, waiting_of
 from gearsim.output.fitment_text import (
     COLUMNS,
     FIT_CAUTIONS,
@@ -10,7 +12,9 @@ from gearsim.output.fitment_text import (
     fitment_table,
     fitment_text,
 )
+from gearsim.output.report_fit import fit_tables
 from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.finding import VERDICTS, Verdict
 from gearsim.setup.fitment import Fit, fits_of
 from gearsim.setup.frame import Frame
 
@@ -21,6 +25,7 @@ TOLD = Drivetrain(
     rear_mech="rear mech",
     driver_body="splined, long",
 )
+SPARE_CLICK = replace(FRAME, shifter_chainrings=3)  # a caution of two rings
 DRIVETRAINS = (
     TOLD,
     Drivetrain(name="bad\x1b[31m\nname", chainrings=(54, 30), sprockets=(10, 20, 50)),
@@ -41,17 +46,20 @@ def test_no_line_is_wider_than_the_page_and_none_has_escape_codes(width: int, fr
 
 
 def test_verdicts_are_words_and_colour_only_comes_on_top() -> None:
-    plain = fitment_text(fits(), BIKE, 80, colour=False)
+    plain = fitment_text(fits(SPARE_CLICK), BIKE, 80, colour=False)
     for word in ("does not fit", "caution", "ok"):
         assert f"\n{word} " in plain
     assert "\x1b[" in fitment_text(fits(), BIKE, 80, colour=True)
 
 
 def test_what_does_not_fit_comes_first_and_is_answered_first() -> None:
-    text = fitment_text(fits(), BIKE, 80, colour=False)
-    assert "bad [31m name does not fit as told" in text
+    text = fitment_text(fits(SPARE_CLICK), BIKE, 80, colour=False)
+    assert "“bad [31m name” does not fit as told" in text
+    first = " ".join(text[: text.index("FINDINGS IN ALL")].split())
+    assert "2 “bad [31m name”: largest ring: 54 teeth, larger than clears the frame (48)" in first
     part = text[text.index("2  BAD") : text.index("3  HUB")]
-    assert part.index("\ndoes not fit") < part.index("\ncaution") < part.index("\nok")
+    places = ["\ndoes not fit", "\ncaution", "\nok", "\n-  No rear mech told"]
+    assert [part.index(place) for place in places] == sorted(map(part.index, places))
 
 
 def test_makers_and_a_mechanic_stand_under_every_page() -> None:
@@ -69,6 +77,54 @@ def test_nothing_against_fitting_is_said_as_such() -> None:
     text = fitment_text([only_ok], BIKE, 80, colour=False)
     assert "Nothing told speaks against fitting.\n" in text
     assert "does not tell" not in text
+
+
+def test_checks_that_wait_for_the_same_are_told_in_one_line() -> None:
+    untold = Drivetrain(name="untold", chainrings=(42,), sprockets=ELEVEN_34)
+    (fit,) = fits_of([untold], PARTS, BIKE, UNTOLD)
+    text = " ".join(fitment_text([fit], BIKE, 80, colour=False).split())
+    assert (
+        "- No rear mech told: 8 checks wait for it: smallest sprocket 11 teeth, largest sprocket "
+        "34 teeth, total capacity 23 teeth, sprockets 11, chainrings 1, chain length 112 links, "
+        "one chain for all gears, chain on one ring. From the parts list would do"
+    ) in text
+    assert (
+        "- Not told under [frame]: 4 checks wait for it: largest ring 42 teeth "
+        "(largest_ring_alone), tyre 40 mm (largest_tyre_mm), driver body (driver_body), "
+        "sprockets 11 (shifter_sprockets)."
+    ) in text
+    assert "13 checks wait for what the plan does not tell" in text
+
+
+@pytest.mark.parametrize("frame", [FRAME, UNTOLD])
+def test_every_finding_is_told_or_waits(frame: Frame) -> None:
+    for fit in fits(frame):
+        waiting = waiting_of(fit)
+        would_do = sum(each.would_do != "" for each in waiting)
+        folded = sum(len(each.checks) for each in waiting)
+        assert len(answered(fit)) + folded + would_do == len(fit.findings)
+        assert all(each.verdict is Verdict.CAUTION for w in waiting for each in w.checks)
+
+
+def test_what_is_told_of_a_part_that_falls_short_does_not_wait() -> None:
+    (fit,) = fits_of(
+        [Drivetrain(name="wide", chainrings=(42,), sprockets=(11, 20, 50), rear_mech="rear mech")],
+        PARTS,
+        BIKE,
+        FRAME,
+    )
+    assert [each.on for each in waiting_of(fit)] == ["chainset"]
+    assert "chain length" in {each.subject for each in answered(fit)}
+
+
+def test_report_folds_what_waits_as_the_text_does() -> None:
+    tables = fit_tables(fits(UNTOLD))
+    for fit, table in zip(fits(UNTOLD), tables, strict=True):
+        titles = [row.title for row in table.rows]
+        heads = [each.head for each in waiting_of(fit)]
+        assert titles == [*titles[: len(answered(fit))], *heads]
+        verdicts = [row.cells[0] for row in table.rows[: len(answered(fit))]]
+        assert verdicts == sorted(verdicts, key=VERDICTS[::-1].index)
 
 
 def test_table_has_a_row_for_every_finding() -> None:

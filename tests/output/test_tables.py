@@ -10,7 +10,7 @@ from gearsim.studies.compare import Comparison
 
 STATE_COLUMNS = [f"{state.replace(' ', '_')}_min" for state in State]
 UNITLESS = {"name", "gears_label", "rank", "mismatch", "chainrings", "gears", "distinct_ratios"}
-UNITS = ("_min", "_per_hour", "_percent", "_kmh", "_kg")
+UNITS = ("_min", "_per_hour", "_percent", "_kmh", "_kg", "_w")
 
 
 @pytest.fixture(scope="module")

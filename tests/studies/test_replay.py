@@ -14,9 +14,10 @@ from gearsim.physics.forces import steady_speed_mps
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.rider import Rider
-from gearsim.studies.learn import Given, Learnt, learn, learnt_bike, learnt_rider
+from gearsim.studies.learn import Given, Learnt, learn
 from gearsim.studies.learn_estimate import Refusal
 from gearsim.studies.learn_resistance import DRIVE_EFFICIENCY
+from gearsim.studies.learn_setup import learnt_bike, learnt_rider
 from gearsim.studies.replay import Replay, replay
 from gearsim.studies.replay_power import ride_power
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import math
-import tomllib
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import MISSING, fields, replace
@@ -13,8 +12,9 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple, get_type_hints
 
-from gearsim.errors import FileError, PlanError
+from gearsim.errors import PlanError
 from gearsim.setup.parts.kinds import Cassette, Chainset, FrontMech, InternalGear, Part, RearMech
+from gearsim.toml.read import all_at_once, read_text, tables_of
 
 Shelf = Mapping[str, Part]
 Table = dict[str, Any]
@@ -49,6 +49,10 @@ SOUND: dict[str, Part] = {
 }
 """Each section's kind of part, as one without fault: with one value of an entry put into it, the
 kind's own check tells whether that value is wrong, whatever else is."""
+
+
+OF_A_PLAN = frozenset(("route", "rider", "bike", "conditions", "drivetrain"))
+"""Sections that say of a file that it is a plan."""
 
 
 class Form(NamedTuple):
@@ -124,7 +128,7 @@ def add_parts(known: Mapping[str, Shelf], path: Path) -> dict[str, Shelf]:
     Raises `FileError` for a file that cannot be read and `PlanError` for one that is not a parts
     list: its message is the first fault, and its notes (`__notes__`) are the others.
     """
-    data = _read_toml(path)
+    data = _read(path)
     faults = [_no_section(section, data[section]) for section in data if section not in SOUND]
     shelves = {
         section: {**known[section], **_parts_of(section, data[section], known[section], faults)}
@@ -133,38 +137,21 @@ def add_parts(known: Mapping[str, Shelf], path: Path) -> dict[str, Shelf]:
         for section in SOUND
     }
     if faults:
-        first, *others = (f"{path}: {fault}" for fault in faults)
-        error = PlanError(first)
-        for other in others:
-            error.add_note(other)
-        raise error
+        raise all_at_once(path, faults)
     return shelves
 
 
-def _read_toml(path: Path) -> Table:
-    text = _read_text(path)
-    try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as error:
-        what, _, place = str(error).rpartition(" (at ")
-        raise PlanError(f"{path}: {place.rstrip(')')}: {what}; mend the TOML there") from error
-    except (ValueError, RecursionError) as error:
+def _read(path: Path) -> Table:
+    text = read_text(path, "a file of parts", "check its name")
+    if text.lstrip().startswith("<"):
+        raise PlanError(f"{path}: looks like a route, not a parts list; give a file of parts")
+    data = tables_of(path, text, repeated=SOUND)
+    if OF_A_PLAN & data.keys() and not SOUND.keys() & data.keys():
         raise PlanError(
-            f"{path}: a number is too long or brackets are nested too deep; mend the TOML"
-        ) from error
-
-
-def _read_text(path: Path) -> str:
-    try:
-        if not path.exists():
-            raise FileError(f"{path}: there is no such file; check its name")
-        if not path.is_file():
-            raise FileError(f"{path}: is a folder or a device; give a file of parts")
-        return path.read_text(encoding="utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise PlanError(f"{path}: is not UTF-8 text; save it as UTF-8") from error
-    except OSError as error:
-        raise FileError(f"{path}: cannot be read ({error.strerror}); check the file") from error
+            f"{path}: this is a plan, not a parts list; give a file of parts, with tables headed "
+            f"{', '.join(f'[[{known}]]' for known in SOUND)}"
+        )
+    return data
 
 
 def _no_section(section: str, value: Any) -> str:

@@ -349,12 +349,15 @@ def test_a_file_that_cannot_be_read_is_refused(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("content", "told"),
     [
-        (b"[[cassette]\n", "line 1, column 11: "),
+        (b"[[cassette]\n", "line 1: [[cassette] cannot be read; write two brackets on either side"),
+        (b"[cassette]\n[cassette]\n", "write two brackets on either side, [[cassette]], here and"),
+        (b"<gpx></gpx>", "looks like a route, not a parts list"),
+        (b'route = "a.gpx"\n[rider]\n[[drivetrain]]\n', "this is a plan, not a parts list; give"),
         (b"\xff\xfe", "is not UTF-8 text; save it as UTF-8"),
         (b"a = " + b"[" * 5000, "nested too deep"),
         (b"a = " + b"9" * 5000, "a number is too long"),
     ],
-    ids=["syntax", "not text", "deep", "long number"],
+    ids=["syntax", "heading", "route", "plan", "not text", "deep", "long number"],
 )
 def test_a_file_that_is_no_toml_is_refused_with_the_place(
     tmp_path: Path, content: bytes, told: str
