@@ -58,7 +58,7 @@ def test_days_that_cannot_be_spread_evenly_are_refused(run: Run, plan: Path, cou
 @pytest.mark.parametrize(
     ("line", "told"),
     [
-        ("power_factor = [1.1, 0.9]", "days.power_factor is 1.1 to 0.9; allowed is low <= high"),
+        ("power_factor = [1.1, 0.9]", "days.power_factor is [1.1, 0.9]; the lower comes first"),
         ("power_factor = 1.1", "days.power_factor is 1.1; allowed is two numbers in a list"),
         ("wind_spread_kmh = 100", "days.wind_spread_kmh is 100; allowed is 0 to 72"),
         ("wet_chance_percent = 101", "days.wet_chance_percent is 101; allowed is 0 to 100"),

@@ -47,6 +47,29 @@ def test_fit_findings_are_in_the_report_once_the_frame_is_told(run: Run, plan: P
     assert "What fits" in (plan.with_name("told") / "report.html").read_text()
 
 
+def test_what_does_not_fit_is_said_first_in_every_result(run: Run, plan: Path) -> None:
+    text = plan.read_text().replace("[frame]\n", "[frame]\nlargest_ring_alone = 30\n", 1)
+    plan.write_text(text)
+    out = plan.with_name("told")
+    code, said, _ = run("compare", plan, "--report", "--out", out)
+    assert code == 0
+    assert "does not fit as told" in " ".join(said.split("MINUTES")[0].split())
+    assert "larger than clears the frame (30)" in (out / "comparison.csv").read_text()
+    header = html.parse(out / "report.html").getroot().find("body/header").text_content()
+    assert "does not fit as told" in header
+
+
+def test_days_have_a_part_of_the_report(run: Run, plan: Path) -> None:
+    run("compare", plan, "--report", "--days", "16", "--out", plan.with_name("days"))
+    page = html.parse(plan.with_name("days") / "report.html").getroot()
+    (part,) = page.xpath("//section[@aria-labelledby='days']")
+    captions = [caption.text_content() for caption in part.iter("caption")]
+    assert [caption.split()[0] for caption in captions] == ["Mismatch", "Riding", "Chance"]
+    drawings = [svg for svg in part.iter("svg") if svg.get("role") == "img"]
+    assert len(drawings) == len(part.findall(".//table[1]/tbody"))
+    assert all(svg.find("desc").text for svg in drawings)
+
+
 def test_unknown_part_is_told_with_the_plan(run: Run, plan: Path) -> None:
     text = plan.read_text().replace("[frame]\n", "[frame]\nlargest_ring_alone = 50\n", 1)
     plan.write_text(text.replace("[[drivetrain]]\n", '[[drivetrain]]\nrear_mech = "none"\n', 1))

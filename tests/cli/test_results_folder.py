@@ -99,6 +99,25 @@ def test_replace_replaces_only_files_of_the_same_names(tmp_path: Path) -> None:
     assert content(tmp_path) == {**FILES, "c.csv": b"kept"}
 
 
+OURS = ("a.csv", "ride-*.csv", "days.csv")
+
+
+def test_what_another_run_left_under_our_names_is_told_and_kept(tmp_path: Path) -> None:
+    older = {"days.csv": b"old", "ride-old name.csv": b"old", "mine.csv": b"mine", "b.png": b"old"}
+    for name, data in older.items():
+        (tmp_path / name).write_bytes(data)
+    told = write_results(FILES, tmp_path / "usual", out=tmp_path, replace=True, ours=OURS)
+    assert told.split("\n")[1:] == [
+        "Left there from before, not of this run: days.csv, ride-old name.csv."
+    ]
+    assert content(tmp_path) == {**older, **FILES}
+
+
+def test_nothing_is_told_as_left_in_a_new_folder(tmp_path: Path) -> None:
+    told = write_results(FILES, tmp_path / "usual", out=None, replace=False, ours=OURS)
+    assert "\n" not in told
+
+
 def test_folder_where_a_file_would_go_is_refused(tmp_path: Path) -> None:
     (tmp_path / "b.png").mkdir()
     with pytest.raises(FileError, match=r"b\.png: is a folder"):

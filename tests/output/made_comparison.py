@@ -11,6 +11,7 @@ from gearsim.ride.states import State
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.finding import Finding, Verdict
 from gearsim.setup.rider import Rider
 from gearsim.studies.compare import Comparison, compare_rides
 
@@ -33,6 +34,15 @@ HOSTILE = (
 TWELVE = tuple(
     replace(FIVE[number % 5], name=HOSTILE[number] if number < 7 else f"candidate {number}")
     for number in range(12)
+)
+
+TOO_FEW = Finding(
+    "sprockets, shifter",
+    Verdict.DOES_NOT_FIT,
+    9,
+    12,
+    "sprockets",
+    "not as many as the shifter indexes: its steps are for another spacing",
 )
 
 RIDER = Rider(power_w=190.0, stop_pedalling_mps=18.0, descending_mps=20.0)

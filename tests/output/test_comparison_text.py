@@ -1,12 +1,14 @@
+import re
 from dataclasses import replace
 
 import pytest
-from made_comparison import FIVE, HOSTILE, LOW, TWELVE, ridden, with_seconds
+from made_comparison import FIVE, HOSTILE, HUB, LOW, TOO_FEW, TWELVE, ridden, with_seconds
 from rich.cells import cell_len
 
 from gearsim.output.terminal import comparison_text
 from gearsim.ride.states import State
-from gearsim.studies.compare import Comparison
+from gearsim.setup.fitment import Fit
+from gearsim.studies.compare import Comparison, with_fits
 
 
 @pytest.mark.parametrize("drivetrains", [(LOW,), FIVE, TWELVE], ids=["one", "five", "twelve"])
@@ -61,7 +63,43 @@ def test_every_candidate_is_named_whole_with_its_worst_place() -> None:
     for candidate in five.candidates:
         assert candidate.name in places
         assert candidate.ride.drivetrain.label in text
-    assert "limit 50" in places
+    assert "at 50 rpm" in places
+
+
+def test_what_does_not_fit_is_marked_with_its_reason() -> None:
+    checked = with_fits(ridden(FIVE), [Fit(drivetrain=LOW, findings=(TOO_FEW,))])
+    lines = comparison_text(checked, 80, colour=False).split("\n")
+    marked = [line for line in lines if re.match(r"\d \* ", line)]
+    assert len(marked) == 1
+    assert "* low " in marked[0]
+    rank = marked[0].split()[0]
+    assert f"{rank}  sprockets: 9, not as many as the shifter indexes (12)" in lines
+    assert "* does not fit as told" not in comparison_text(ridden(FIVE), 80, colour=False)
+
+
+def test_time_is_called_riding_time_where_no_stop_is_told() -> None:
+    five = ridden(FIVE)
+    assert re.search(r"riding\b.*\n.*\btime\b", comparison_text(five, 80, colour=False))
+    first = five.candidates[0]
+    stopped = replace(first, score=replace(first.score, stopped_s=600.0))
+    told = comparison_text(Comparison(candidates=(stopped,)), 80, colour=False)
+    assert "finish" in told
+    assert "riding" not in told.split("on target")[0].split("MINUTES")[1].split("───")[0]
+
+
+def test_mass_is_told_to_ten_grams() -> None:
+    text = comparison_text(ridden((HUB,)), 80, colour=False)
+    assert text.split("WHAT ELSE DECIDES")[1].split("WORST")[0].rstrip().endswith(" 1.40")
+
+
+def test_no_cause_of_a_cadence_off_the_band_is_told_that_there_was_not() -> None:
+    five = with_seconds(ridden(FIVE), 0, under_band=20.0, over_band=0.0)
+    first, *others = five.candidates
+    score = replace(first.score, end_of_range_s=0.0, between_gears_s=20.0)
+    text = comparison_text(
+        Comparison(candidates=(replace(first, score=score), *others)), 80, colour=False
+    )
+    assert "Under or over the band: <1 min between gears." in text
 
 
 def test_cautions_stand_under_the_result() -> None:

@@ -164,7 +164,7 @@ def test_it_says_the_verdict_and_the_cautions() -> None:
 
 
 def test_candidates_stand_side_by_side_in_rank_order() -> None:
-    found = table(document(ridden()), "Mismatch, finish time")
+    found = table(document(ridden()), "Mismatch, riding time")
     titles = [text(row) for row in found.iterfind("tbody/tr[@class='title']")]
     names = [candidate.name for candidate in ridden().candidates]
     assert [title.split()[1] for title in titles] == names

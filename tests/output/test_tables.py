@@ -2,14 +2,16 @@ import json
 import math
 
 import pytest
-from made_comparison import FIVE, FIXED, ridden
+from made_comparison import FIVE, FIXED, LOW, TOO_FEW, ridden
 
 from gearsim.output.tables import comparison_records, comparison_table, worst_places_table
 from gearsim.ride.states import State
-from gearsim.studies.compare import Comparison
+from gearsim.setup.fitment import Fit
+from gearsim.studies.compare import Comparison, with_fits
 
 STATE_COLUMNS = [f"{state.replace(' ', '_')}_min" for state in State]
 UNITLESS = {"name", "gears_label", "rank", "mismatch", "chainrings", "gears", "distinct_ratios"}
+WORDS = {"fit_as_told", "does_not_fit_because"}
 UNITS = ("_min", "_per_hour", "_percent", "_kmh", "_kg", "_w")
 
 
@@ -40,7 +42,7 @@ def test_causes_add_up_to_the_time_outside_the_band(five: Comparison) -> None:
 
 
 def test_every_number_has_its_unit_in_the_name(five: Comparison) -> None:
-    columns = set(comparison_table(five).columns) - UNITLESS
+    columns = set(comparison_table(five).columns) - UNITLESS - WORDS
     assert [name for name in columns if not name.endswith(UNITS)] == []
 
 
@@ -80,6 +82,18 @@ def test_records_hold_the_table_the_places_and_what_was_assumed(five: Comparison
     assert records["assumptions"]["rider"]["critical_power_w"] == pytest.approx(247.0)
     assert records["route"]["length_km"] == pytest.approx(6.0)
     assert any("not advice" in caution for caution in records["cautions"])
+
+
+def test_what_does_not_fit_is_told_and_what_was_not_checked_is_empty(five: Comparison) -> None:
+    rows = comparison_records(five)["candidates"]
+    assert {row["fit_as_told"] for row in rows} == {None}
+    checked = with_fits(five, [Fit(drivetrain=LOW, findings=(TOO_FEW,))])
+    told = {row["name"]: row for row in comparison_records(checked)["candidates"]}
+    assert told["low"]["fit_as_told"] == "does not fit"
+    assert told["low"]["does_not_fit_because"] == (
+        "sprockets: 9, not as many as the shifter indexes (12)"
+    )
+    assert "does not fit as told" in comparison_records(checked)["verdict"]
 
 
 def test_a_number_that_does_not_exist_is_none() -> None:

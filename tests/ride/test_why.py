@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -29,7 +31,7 @@ def worst(ride: Ride, state: State) -> WorstPlace:
     return next(place for place in worst_places(ride, most=50) if place.state == state)
 
 
-def test_the_steady_cadence_is_that_of_the_exact_steady_speed() -> None:
+def test_holding_power_is_that_of_the_exact_steady_speed() -> None:
     wall = ride([0.0] * 30 + [0.16] * 15 + [0.0] * 10)
     (found,) = why(wall, [worst(wall, State.WALKING)])
     bike, course, day = wall.bike, wall.course, wall.conditions
@@ -40,8 +42,8 @@ def test_the_steady_cadence_is_that_of_the_exact_steady_speed() -> None:
         pressure_pa=day.pressure_pa,
         reference_height_m=day.reference_height_m,
     )
-    speed_mps = steady_speed_mps(
-        200.0,
+    held_mps = steady_speed_mps(
+        found.holding_power_w,
         0.16,
         mass_kg=RIDER.mass_kg + bike.mass_kg,
         rolling_coefficient=course.surfaces[0].rolling_coefficient,
@@ -49,16 +51,26 @@ def test_the_steady_cadence_is_that_of_the_exact_steady_speed() -> None:
         efficiency=0.97,
     )
     lowest_m = wall.gears.development_m[wall.gears.lowest]
-    assert found.steady_rpm == pytest.approx(float(cadence_rpm(speed_mps, lowest_m)), rel=1e-3)
+    assert float(cadence_rpm(held_mps, lowest_m)) == pytest.approx(RIDER.limits_rpm[0], rel=1e-3)
     assert found.gear == wall.gears.lowest
-    assert found.hardest_grade == pytest.approx(0.16)
     assert found.wanted_power_w == 200.0
+    assert found.pace_factor == 1.0
 
 
-def test_below_the_lowest_gear_the_wanted_power_would_not_hold_the_low_limit() -> None:
+def test_below_the_lowest_gear_more_is_ridden_than_wanted() -> None:
     ramp = ride([0.0] * 30 + [0.09] * 20 + [0.0] * 10)
     (found,) = why(ramp, [worst(ramp, State.BELOW_LOWEST_GEAR)])
-    assert found.steady_rpm < RIDER.limits_rpm[0]
+    assert found.wanted_power_w < found.ridden_power_w <= found.most_holding_power_w * 1.001
+    assert found.gear_rpm == pytest.approx(RIDER.limits_rpm[0], abs=5.0)
+
+
+def test_wanted_power_is_that_on_the_flat_times_the_factor_of_the_pace() -> None:
+    keen = replace(RIDER, uphill_factor=1.2)
+    course = course_from_grades([0.0] * 30 + [0.09] * 20 + [0.0] * 10)
+    ramp = simulate(course, keen, Bike(), HIGH, Conditions())
+    (found,) = why(ramp, [worst(ramp, State.BELOW_LOWEST_GEAR)])
+    assert found.pace_factor == pytest.approx(1.2)
+    assert found.wanted_power_w == pytest.approx(240.0)
 
 
 def test_spun_out_is_a_matter_of_the_highest_gear() -> None:
