@@ -75,8 +75,8 @@ class HeightNoise:
         if length > _NEXT_TO_NOTHING_M:
             words = "what the road does within a kilometre does not stand out from it"
         if self.smoothed_share < 0.99:
-            left = 1.0 - self.smoothed_share
-            words += f"; {left:.0%} of the route has points too far apart and is left as it came"
+            left = 100.0 * (1.0 - self.smoothed_share)
+            words += f"; {left:.0f} % of the route has points too far apart and is left as it came"
         return words
 
 

@@ -64,10 +64,11 @@ def candidate_page(
 
 def cue_table(ride: Ride, sheet: CueSheet) -> Table:
     """The cues in riding order: km, what to expect, length, grades, time."""
+    steepest = f"steep\u00adest {ride.course.step_m:.0f} m, %"
     return Table(
         caption=f"Cue sheet for {clean(ride.drivetrain.name)}",
         corner="km",
-        heads=("what to expect", "length", "grade %", "steep\u00adest %", "min:s"),
+        heads=("what to expect", "length", "mean %", steepest, "min:s"),
         rows=tuple(_cue_row(ride, cue) for cue in sheet.cues),
         worded=(0,),
     )

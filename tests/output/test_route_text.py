@@ -39,3 +39,14 @@ def test_a_flat_course_says_that_it_has_no_climb() -> None:
 
 def test_colour_adds_codes() -> None:
     assert "\x1b[" in route_text(hills(), 80, colour=True)
+
+
+def test_heights_that_no_road_makes_are_a_caution() -> None:
+    grade = np.zeros(100)
+    grade[40:45] = 0.49
+    text = " ".join(route_text(course_from_grades(grade), 80, colour=False).split())
+    assert (
+        "Caution: At km 0.4 the heights make 49 % over 50 m, steeper than almost any road: check "
+        "the heights there. "
+    ) in text
+    assert "Caution" not in route_text(hills(), 80, colour=False)

@@ -120,17 +120,13 @@ def test_a_level_place_is_called_level() -> None:
     assert "(300 m, level)." in verdict(alone)
 
 
-def ends(comparison: Comparison, **slow: float) -> Comparison:
-    """The comparison with every candidate's scores unchanged at the ends, but the best's slow."""
-    changed = with_seconds(comparison, 0, **slow).candidates[0].score if slow else None
+def at_both_ends(comparison: Comparison) -> Comparison:
+    """The comparison with every candidate's score unchanged at both ends of the model's error."""
     return replace(
         comparison,
         candidates=tuple(
-            replace(
-                each,
-                ends=Ends(slow=changed if changed and not rank else each.score, fast=each.score),
-            )
-            for rank, each in enumerate(comparison.candidates)
+            replace(each, ends=Ends(slow=each.score, fast=each.score))
+            for each in comparison.candidates
         ),
     )
 
@@ -138,15 +134,19 @@ def ends(comparison: Comparison, **slow: float) -> Comparison:
 def test_a_walk_that_little_less_power_brings_is_told() -> None:
     rides = with_seconds(with_mismatch(THREE, 3.0, 8.0, 20.0), 0, walking=0.0)
     assert "the model may be off" not in verdict(rides)
-    assert "the model may be off" not in verdict(ends(rides))
-    told = verdict(ends(rides, walking=300.0))
+    assert "the model may be off" not in verdict(at_both_ends(rides))
+    first, *others = at_both_ends(rides).candidates
+    slow = with_seconds(rides, 0, walking=300.0).candidates[0].score
+    walked = replace(first, ends=Ends(slow=slow, fast=first.score))
+    told = verdict(replace(rides, candidates=(walked, *others)))
     assert f"With 10.4 % less power “{FIRST}” walks 5 min: the model may be off by as much." in told
 
 
 def test_a_winner_that_more_power_turns_is_told() -> None:
-    rides = ends(with_mismatch(THREE, 3.0, 8.0, 20.0))
+    rides = at_both_ends(with_mismatch(THREE, 3.0, 8.0, 20.0))
     first, second, third = rides.candidates
-    turned = replace(first, ends=Ends(slow=first.score, fast=third.score))
+    worse = replace(first.score, weighted_s=4.0 * first.score.weighted_s)
+    turned = replace(first, ends=Ends(slow=first.score, fast=worse))
     told = verdict(replace(rides, candidates=(turned, second, third)))
     assert f"With 8.5 % more power “{SECOND}” is ahead: the model may be off by as much." in told
 

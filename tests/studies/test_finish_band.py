@@ -8,7 +8,8 @@ from made_rides import DOUBLE, HILLS, SINGLE, course_of_height, ridden
 
 from gearsim.course.course import course_from_grades
 from gearsim.ride.simulate import simulate
-from gearsim.studies.finish_band import ERROR_BAND, MEAN_ERROR, finish_band
+from gearsim.studies.compare import compare_rides
+from gearsim.studies.finish_band import ERROR_BAND, LEADERS, MEAN_ERROR, finish_band, with_ends
 
 
 def test_the_band_is_the_published_one() -> None:
@@ -69,3 +70,15 @@ def test_the_weakest_and_the_strongest_rider_have_a_band_too(power_w: float) -> 
     )
     band = finish_band(ride)
     assert band.fast.finish_s <= band.likely.finish_s <= band.slow.finish_s
+
+
+def test_leaders_are_scored_at_both_ends_and_others_are_not() -> None:
+    gears = [SINGLE, DOUBLE, *(replace(SINGLE, name=f"other {number}") for number in range(2))]
+    ride = ridden(course_of_height(HILLS, 6000.0), DOUBLE)
+    compared = compare_rides(ride.course, ride.rider, ride.bike, gears, ride.conditions)
+    told = with_ends(compared).candidates
+    assert [each.ends is not None for each in told] == [True] * LEADERS + [False]
+    band = finish_band(told[0].ride)
+    assert told[0].ends is not None
+    assert (told[0].ends.slow, told[0].ends.fast) == (band.slow, band.fast)
+    assert [each.score for each in told] == [each.score for each in compared.candidates]
