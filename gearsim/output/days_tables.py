@@ -186,7 +186,7 @@ def _flip(days: Days) -> Row:
         return {**told, "day": None}
     return {
         **told,
-        "winner": days.candidates[flip.rival].name,
+        "winner": days.candidates[flip.contender].name,
         "by": flip.points,
         "spreads": flip.spreads,
         "changed": [str(what) for what in flip.changed],

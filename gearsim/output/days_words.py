@@ -109,15 +109,15 @@ def flip_words(days: Days) -> str:
     flip = days.flip
     if flip is None:
         return _smallest_lead(days)
-    rival = quoted(days.candidates[flip.rival].name)
+    contender = quoted(days.candidates[flip.contender].name)
     points = at_least_shown(flip.points, 1)
     if not flip.changed:
         return (
-            f"{rival} is ahead of {quoted(best.name)} by {points} already on the day in the middle "
+            f"{contender} is ahead of {quoted(best.name)} by {points} already on the day in the middle "
             "of all ranges."
         )
     return (
-        f"{rival} beats {quoted(best.name)} by {points} on a day with "
+        f"{contender} beats {quoted(best.name)} by {points} on a day with "
         f"{day_words(days, flip.day, flip.changed)}, all else in the middle of its range: "
         f"{at_least_shown(flip.spreads, 1)} spreads from there, the nearest day found."
     )

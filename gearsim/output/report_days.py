@@ -220,16 +220,16 @@ def _brought_table(days: Days) -> Table:
 
 def _chances_table(days: Days) -> Table:
     chances, count = chances_to_beat(days.mismatch), len(days.candidates)
-    rivals = min(count, MOST_RIVALS)
+    contenders = min(count, MOST_RIVALS)
     rows = [
         tuple(
             "-" if other == place else _percent(float(chances[place, other]))
-            for other in range(rivals)
+            for other in range(contenders)
         )
         for place in range(count)
     ]
-    heads = tuple(f"beats {other}" for other in range(1, rivals + 1))
-    of = "each other" if rivals == count else f"the first {rivals}"
+    heads = tuple(f"beats {other}" for other in range(1, contenders + 1))
+    of = "each other" if contenders == count else f"the first {contenders}"
     return _table(days, f"Chance that each beats {of}, % of days", heads, rows)
 
 

@@ -20,7 +20,7 @@ from gearsim.studies.day_draws import (
 )
 
 Behind = Callable[[Day, int], float]
-"""How much the choice's mismatch is above a rival's on a day; positive where the rival wins."""
+"""How much the choice's mismatch is above a contender's on a day; positive where the contender wins."""
 
 MOST_STARTS = 3
 HALVINGS = 5
@@ -28,7 +28,7 @@ HALVINGS = 5
 
 @dataclass(frozen=True, kw_only=True)
 class Flip:
-    """A day on which the candidate at `rival` wins by `points`; `changed` is what makes it so.
+    """A day on which the candidate at `contender` wins by `points`; `changed` is what makes it so.
 
     All else is in the middle of its range.  `spreads` is how far from there the day is: the root
     of the summed squares of each changed input's distance, in half ranges (one in ten is further
@@ -36,7 +36,7 @@ class Flip:
     """
 
     day: Day
-    rival: int
+    contender: int
     points: float
     changed: tuple[Input, ...]
     spreads: float
@@ -85,33 +85,37 @@ class Ranges:
 
 
 def starts_of(
-    days: Sequence[Day], rivals: Sequence[int | None], ranges: Ranges
+    days: Sequence[Day], contenders: Sequence[int | None], ranges: Ranges
 ) -> list[tuple[Day, int]]:
     """The nearest drawn days on which another candidate wins, and which one."""
-    flipped = [(day, rival) for day, rival in zip(days, rivals, strict=True) if rival is not None]
+    flipped = [
+        (day, contender)
+        for day, contender in zip(days, contenders, strict=True)
+        if contender is not None
+    ]
     flipped.sort(key=lambda found: ranges.distance(found[0], ranges.differing(found[0])))
     return flipped[:MOST_STARTS]
 
 
-def plainest_flip(start: Day, rival: int, ranges: Ranges, behind: Behind) -> Flip:
-    """A day near the middle on which the rival still wins, from a drawn one on which it does.
+def plainest_flip(start: Day, contender: int, ranges: Ranges, behind: Behind) -> Flip:
+    """A day near the middle on which the contender still wins, from a drawn one on which it does.
 
     One input after the other, twice, the least changed first, goes to the middle of its range
-    unless the rival then no longer wins; then what is left goes towards the middle together, by
+    unless the contender then no longer wins; then what is left goes towards the middle together, by
     halving.
     Every step is ridden.  No nearer day is ruled out.
     """
     scores = {what: start.score(what) for what in ranges.differing(start)}
-    points = behind(start, rival)
+    points = behind(start, contender)
     for what in 2 * sorted(scores, key=lambda each: ranges.distance(start, [each])):
         fewer = {other: value for other, value in scores.items() if other is not what}
-        found = behind(ranges.day(fewer, start.number), rival) if what in scores else 0.0
+        found = behind(ranges.day(fewer, start.number), contender) if what in scores else 0.0
         if found > 0.0:
             scores, points = fewer, found
     near, far = 0.0, 1.0
     for _ in range(HALVINGS if any(map(ranges.is_scaled, scores)) else 0):
         half = 0.5 * (near + far)
-        found = behind(ranges.day(_scaled(scores, half, ranges), start.number), rival)
+        found = behind(ranges.day(_scaled(scores, half, ranges), start.number), contender)
         if found > 0.0:
             far, points = half, found
         else:
@@ -120,7 +124,7 @@ def plainest_flip(start: Day, rival: int, ranges: Ranges, behind: Behind) -> Fli
     changed = tuple(scores)
     return Flip(
         day=replace(day, number=0) if not changed else day,
-        rival=rival,
+        contender=contender,
         points=points,
         changed=changed,
         spreads=ranges.distance(day, changed),

@@ -176,16 +176,16 @@ def _flip(
     ranges = Ranges(uncertain=planned.uncertain, conditions=planned.conditions)
     mismatch = mismatches(ranked)
     winners = mismatch.argmin(axis=1).tolist()
-    rivals = [winner if winner != 0 else None for winner in winners]
+    contenders = [winner if winner != 0 else None for winner in winners]
 
-    def behind(day: Day, rival: int) -> float:
-        pair = [ranked[0].drivetrain, ranked[rival].drivetrain]
+    def behind(day: Day, contender: int) -> float:
+        pair = [ranked[0].drivetrain, ranked[contender].drivetrain]
         first, other = ride_on(planned, day, pair)
         return first.score.mismatch - other.score.mismatch
 
     flips = over_cores(
         lambda start: plainest_flip(*start, ranges, behind),
-        starts_of(days, rivals, ranges),
+        starts_of(days, contenders, ranges),
         workers=workers,
     )
     return min(flips, key=lambda flip: flip.spreads, default=None)

@@ -36,7 +36,7 @@ def over_days(
 
 def flipped(days: Days, changed: tuple[Input, ...], **values: float) -> Days:
     day = replace(days.days[0], **values)
-    flip = Flip(day=day, rival=1, points=0.42, changed=changed, spreads=1.26)
+    flip = Flip(day=day, contender=1, points=0.42, changed=changed, spreads=1.26)
     return replace(days, flip=flip)
 
 

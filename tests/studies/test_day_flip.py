@@ -12,11 +12,11 @@ RANGES = Ranges(uncertain=Uncertain(power_factor=(0.9, 1.1)), conditions=CONDITI
 DAYS = draw_days(RANGES.uncertain, CONDITIONS, 256)
 
 
-def weak(day: Day, _rival: int = 1) -> float:
+def weak(day: Day, _contender: int = 1) -> float:
     return 0.95 - day.power_factor
 
 
-def weak_and_wet(day: Day, _rival: int = 1) -> float:
+def weak_and_wet(day: Day, _contender: int = 1) -> float:
     return min(weak(day), 0.01 if day.wet else -0.01)
 
 
@@ -50,17 +50,17 @@ def test_what_matters_only_together_stays_together() -> None:
 
 
 def test_a_verdict_that_is_flipped_in_the_middle_needs_no_change() -> None:
-    flip = plainest_flip(DAYS[0], 1, RANGES, lambda _day, _rival: 1.0)
+    flip = plainest_flip(DAYS[0], 1, RANGES, lambda _day, _contender: 1.0)
     assert (flip.changed, flip.spreads) == ((), 0.0)
 
 
 def test_search_begins_at_the_nearest_days_of_those_that_flip() -> None:
-    rivals = [1 if weak(day) > 0.0 else None for day in DAYS]
-    starts = starts_of(DAYS, rivals, RANGES)
+    contenders = [1 if weak(day) > 0.0 else None for day in DAYS]
+    starts = starts_of(DAYS, contenders, RANGES)
     distances = [
         RANGES.distance(day, RANGES.differing(day))
-        for day, rival in zip(DAYS, rivals, strict=True)
-        if rival
+        for day, contender in zip(DAYS, contenders, strict=True)
+        if contender
     ]
     found = [RANGES.distance(day, RANGES.differing(day)) for day, _ in starts]
     assert found == sorted(distances)[: len(found)]

@@ -140,7 +140,7 @@ def test_a_flip_is_a_day_that_can_be_ridden_again() -> None:
     days = ride_days(comparison, wide, most_days=32)
     flip = days.flip
     assert flip is not None
-    assert flip.rival == 1
+    assert flip.contender == 1
     assert flip.points > 0.0
     assert flip.spreads < min(
         sum(score**2 for score in day.scores) ** 0.5
