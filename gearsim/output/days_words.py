@@ -113,8 +113,8 @@ def flip_words(days: Days) -> str:
     points = at_least_shown(flip.points, 1)
     if not flip.changed:
         return (
-            f"{contender} is ahead of {quoted(best.name)} by {points} already on the day in the middle "
-            "of all ranges."
+            f"{contender} is ahead of {quoted(best.name)} by {points} already on the day in the "
+            "middle of all ranges."
         )
     return (
         f"{contender} beats {quoted(best.name)} by {points} on a day with "

@@ -20,7 +20,7 @@ from gearsim.studies.day_draws import (
 )
 
 Behind = Callable[[Day, int], float]
-"""How much the choice's mismatch is above a contender's on a day; positive where the contender wins."""
+"""How far the choice's mismatch is above a contender's on a day; above 0 the contender wins."""
 
 MOST_STARTS = 3
 HALVINGS = 5
