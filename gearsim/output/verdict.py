@@ -20,13 +20,9 @@ from gearsim.ride.score import Score, WorstPlace
 from gearsim.ride.states import State
 from gearsim.studies.compare import Candidate, Comparison, Ends, doubtful_heights_decide
 from gearsim.studies.finish_band import ERROR_BAND
+from gearsim.studies.near_tie import near_tie
 
 HARD = TROUBLES[:3]  # what makes a rider get off, push or stop pedalling
-
-NEAR_TIE_POINTS = 0.5
-NEAR_TIE_SHARE = 0.1
-"""Mismatches within half a point, or a tenth, of each other are a near tie: rider, bike and
-weather are hardly ever known better than that (judgement, no source)."""
 
 TOLD_FROM_S = 30.0  # differences under half a minute are not worth a sentence
 TOLD_FINISH_SHARE = 0.005  # nor are finish times within half a percent
@@ -129,8 +125,7 @@ def _turns(comparison: Comparison, end: Callable[[Ends], Score]) -> list[str]:
 
 def is_near_tie(better: Candidate, other: Candidate) -> bool:
     """Whether two mismatches are closer than what goes into them is known."""
-    gap = other.score.mismatch - better.score.mismatch
-    return gap < max(NEAR_TIE_POINTS, NEAR_TIE_SHARE * other.score.mismatch)
+    return near_tie(better.score.mismatch, other.score.mismatch)
 
 
 def _named(candidate: Candidate) -> str:
