@@ -15,15 +15,17 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from gearsim.course.course import Course, course_from_grades
     from gearsim.course.loading import load_course
-    from gearsim.course.recording import Recording, load_recording
+    from gearsim.course.recorded.recording import Recording, load_recording
     from gearsim.course.stops import Stop, with_stops
     from gearsim.errors import InputError
     from gearsim.lists.athletes import load_athletes
     from gearsim.lists.bikes import load_bikes
     from gearsim.lists.guests import load_guests
-    from gearsim.output.charts import comparison_figure, route_figure, squad_figure
-    from gearsim.output.squad_tables import squad_table
-    from gearsim.output.tables import comparison_table, worst_places_table
+    from gearsim.output.comparison.chart import comparison_figure
+    from gearsim.output.comparison.tables import comparison_table, worst_places_table
+    from gearsim.output.route.chart import route_figure
+    from gearsim.output.squad.chart import squad_figure
+    from gearsim.output.squad.tables import squad_table
     from gearsim.plan import load_plan
     from gearsim.ride.ride import Ride
     from gearsim.ride.score import Weights, score
@@ -31,11 +33,11 @@ if TYPE_CHECKING:
     from gearsim.ride.states import State
     from gearsim.setup.athlete import Athlete, at_power
     from gearsim.setup.bike import Bike
-    from gearsim.setup.build import Build, InternalBuild
     from gearsim.setup.conditions import Conditions
     from gearsim.setup.drivetrain import Drivetrain
     from gearsim.setup.effort import Effort
-    from gearsim.setup.fitment import findings_of
+    from gearsim.setup.fit.build import Build, InternalBuild
+    from gearsim.setup.fit.fitment import findings_of
     from gearsim.setup.frame import Frame
     from gearsim.setup.gear_sheet import GearSheet, gear_sheet
     from gearsim.setup.guest import Guest
@@ -47,11 +49,11 @@ if TYPE_CHECKING:
     from gearsim.setup.wishes import Wishes
     from gearsim.studies.break_even import break_even
     from gearsim.studies.compare import compare, compare_rides
-    from gearsim.studies.days import ride_days
-    from gearsim.studies.fleet import ride_fleet
-    from gearsim.studies.nearest_change import nearest_changes
-    from gearsim.studies.one_or_two import one_or_two
-    from gearsim.studies.search import search
+    from gearsim.studies.days.days import ride_days
+    from gearsim.studies.fleet.fleet import ride_fleet
+    from gearsim.studies.fleet.nearest_change import nearest_changes
+    from gearsim.studies.one_or_two.one_or_two import one_or_two
+    from gearsim.studies.search.search import search
     from gearsim.studies.squad import ride_squad, with_break_even
 
 __all__ = [
@@ -112,15 +114,17 @@ __all__ = [
 _HOMES = {
     "gearsim.course.course": ("Course", "course_from_grades"),
     "gearsim.course.loading": ("load_course",),
-    "gearsim.course.recording": ("Recording", "load_recording"),
+    "gearsim.course.recorded.recording": ("Recording", "load_recording"),
     "gearsim.course.stops": ("Stop", "with_stops"),
     "gearsim.errors": ("InputError",),
     "gearsim.lists.athletes": ("load_athletes",),
     "gearsim.lists.bikes": ("load_bikes",),
     "gearsim.lists.guests": ("load_guests",),
-    "gearsim.output.charts": ("comparison_figure", "route_figure", "squad_figure"),
-    "gearsim.output.squad_tables": ("squad_table",),
-    "gearsim.output.tables": ("comparison_table", "worst_places_table"),
+    "gearsim.output.comparison.chart": ("comparison_figure",),
+    "gearsim.output.route.chart": ("route_figure",),
+    "gearsim.output.squad.chart": ("squad_figure",),
+    "gearsim.output.squad.tables": ("squad_table",),
+    "gearsim.output.comparison.tables": ("comparison_table", "worst_places_table"),
     "gearsim.plan": ("load_plan",),
     "gearsim.ride.ride": ("Ride",),
     "gearsim.ride.score": ("Weights", "score"),
@@ -128,11 +132,11 @@ _HOMES = {
     "gearsim.ride.states": ("State",),
     "gearsim.setup.athlete": ("Athlete", "at_power"),
     "gearsim.setup.bike": ("Bike",),
-    "gearsim.setup.build": ("Build", "InternalBuild"),
+    "gearsim.setup.fit.build": ("Build", "InternalBuild"),
     "gearsim.setup.conditions": ("Conditions",),
     "gearsim.setup.drivetrain": ("Drivetrain",),
     "gearsim.setup.effort": ("Effort",),
-    "gearsim.setup.fitment": ("findings_of",),
+    "gearsim.setup.fit.fitment": ("findings_of",),
     "gearsim.setup.frame": ("Frame",),
     "gearsim.setup.gear_sheet": ("GearSheet", "gear_sheet"),
     "gearsim.setup.guest": ("Guest",),
@@ -144,11 +148,11 @@ _HOMES = {
     "gearsim.setup.uncertain": ("Uncertain",),
     "gearsim.studies.break_even": ("break_even",),
     "gearsim.studies.compare": ("compare", "compare_rides"),
-    "gearsim.studies.days": ("ride_days",),
-    "gearsim.studies.fleet": ("ride_fleet",),
-    "gearsim.studies.nearest_change": ("nearest_changes",),
-    "gearsim.studies.one_or_two": ("one_or_two",),
-    "gearsim.studies.search": ("search",),
+    "gearsim.studies.days.days": ("ride_days",),
+    "gearsim.studies.fleet.fleet": ("ride_fleet",),
+    "gearsim.studies.fleet.nearest_change": ("nearest_changes",),
+    "gearsim.studies.one_or_two.one_or_two": ("one_or_two",),
+    "gearsim.studies.search.search": ("search",),
     "gearsim.studies.squad": ("ride_squad", "with_break_even"),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}

@@ -14,7 +14,7 @@ from gearsim.setup.frame import Frame
 from gearsim.setup.guest import Guest
 from gearsim.setup.hire_bike import HireBike
 from gearsim.setup.outing_limits import OutingLimits
-from gearsim.studies.fleet import Fleet, ride_fleet
+from gearsim.studies.fleet.fleet import Fleet, ride_fleet
 
 NINE = (11, 13, 15, 17, 19, 21, 24, 28, 32)
 LIMITS = OutingLimits(most_walked_m=300.0)

@@ -4,10 +4,10 @@ from typing import Any
 
 from hypothesis import strategies as st
 
-from gearsim.setup.assembly import Assembly
 from gearsim.setup.bike import Bike
-from gearsim.setup.build import Build
-from gearsim.setup.finding import VERDICTS, Finding, Verdict
+from gearsim.setup.fit.assembly import Assembly
+from gearsim.setup.fit.build import Build
+from gearsim.setup.fit.finding import VERDICTS, Finding, Verdict
 from gearsim.setup.frame import Frame
 from gearsim.setup.parts.kinds import Cassette, Chainset, FrontMech, InternalGear, RearMech
 from gearsim.setup.parts.parts_list import PartsList

@@ -8,7 +8,7 @@ from made_rides import DOUBLE, course_of_height, waves
 from numpy.typing import NDArray
 
 from gearsim.course.course import Course
-from gearsim.course.recording import Recording
+from gearsim.course.recorded.recording import Recording
 from gearsim.physics.air import standard_density_kgm3
 from gearsim.ride.ride import Ride
 from gearsim.ride.simulate import simulate

@@ -14,7 +14,7 @@ from gearsim.setup.parts.kinds import Cassette, Chainset
 from gearsim.setup.parts.parts_list import PartsList
 from gearsim.setup.rider import Rider
 from gearsim.setup.wishes import Wishes
-from gearsim.studies.search import Search, search
+from gearsim.studies.search.search import Search, search
 
 CLOSE = Cassette(
     name="close",

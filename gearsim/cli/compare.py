@@ -12,10 +12,16 @@ from gearsim.cli import console
 from gearsim.cli.csv_files import ride_files, table_file
 from gearsim.cli.present import before_work, present
 from gearsim.errors import PlanError
-from gearsim.output.charts import comparison_figure, figure_png
-from gearsim.output.days_tables import days_records
-from gearsim.output.tables import comparison_records, comparison_table, worst_places_table
-from gearsim.output.terminal import comparison_text, days_text
+from gearsim.output.comparison.chart import comparison_figure
+from gearsim.output.comparison.tables import (
+    comparison_records,
+    comparison_table,
+    worst_places_table,
+)
+from gearsim.output.comparison.text import comparison_text
+from gearsim.output.days.tables import days_records
+from gearsim.output.days.text import days_text
+from gearsim.output.drawing.sheet import figure_png
 from gearsim.plan import Plan, load_plan
 from gearsim.ride import kernel_ready
 from gearsim.setup.frame import Frame
@@ -23,8 +29,8 @@ from gearsim.studies.compare import Comparison, compare_rides, with_fits
 from gearsim.studies.finish_band import with_ends
 
 if TYPE_CHECKING:
-    from gearsim.setup.fitment import Fit
-    from gearsim.studies.days import Days
+    from gearsim.setup.fit.fitment import Fit
+    from gearsim.studies.days.days import Days
 
 COMPILING = "Compiling the ride, once on this machine; some ten seconds or more ..."
 
@@ -138,7 +144,7 @@ def _fits(plan: Plan, parts: Sequence[Path]) -> tuple[Fit, ...]:
     """What fits, where the plan tells anything to go by; without that all is a caution."""
     if not _tells_of_fit(plan):
         return ()
-    from gearsim.setup.fitment import fits_of
+    from gearsim.setup.fit.fitment import fits_of
     from gearsim.setup.parts.parts_list import load_parts
 
     try:

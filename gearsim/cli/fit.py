@@ -8,10 +8,9 @@ from gearsim.cli import console
 from gearsim.cli.csv_files import table_file
 from gearsim.cli.present import present
 from gearsim.errors import PlanError
-from gearsim.output.fitment_text import fitment_records, fitment_table
-from gearsim.output.terminal import fitment_text
+from gearsim.output.fit.text import fitment_records, fitment_table, fitment_text
 from gearsim.plan import Plan, load_plan
-from gearsim.setup.fitment import Fit, fits_of
+from gearsim.setup.fit.fitment import Fit, fits_of
 from gearsim.setup.parts.parts_list import PartsList, load_parts
 
 

@@ -11,17 +11,18 @@ from gearsim.cli.present import before_work, present
 from gearsim.course.course import Course
 from gearsim.lists.bikes import BikeList, load_bikes
 from gearsim.lists.guests import GuestList, load_guests
-from gearsim.output.charts import figure_png, fleet_figure
-from gearsim.output.fleet_reading import FleetReading
-from gearsim.output.fleet_sheet import fleet_sheet
-from gearsim.output.fleet_tables import allocation_table, fleet_records, fleet_table
-from gearsim.output.terminal import fleet_text
+from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.fleet.chart import fleet_figure
+from gearsim.output.fleet.reading import FleetReading
+from gearsim.output.fleet.sheet import fleet_sheet
+from gearsim.output.fleet.tables import allocation_table, fleet_records, fleet_table
+from gearsim.output.fleet.text import fleet_text
 from gearsim.plan import Plan, load_plan
 from gearsim.ride import kernel_ready
 from gearsim.setup.parts.parts_list import PartsList, load_parts
-from gearsim.studies.fleet import Fleet, ride_fleet
-from gearsim.studies.group_places import group_places, steep_descents
-from gearsim.studies.nearest_change import Change, narrow_misses, nearest_changes
+from gearsim.studies.fleet.fleet import Fleet, ride_fleet
+from gearsim.studies.fleet.group_places import group_places, steep_descents
+from gearsim.studies.fleet.nearest_change import Change, narrow_misses, nearest_changes
 
 
 def run(arguments: Namespace) -> None:

@@ -14,14 +14,15 @@ from gearsim.cli.csv_files import table_file
 from gearsim.cli.present import present
 from gearsim.cli.typed_gears import typed_drivetrains
 from gearsim.errors import PlanError
-from gearsim.output.charts import figure_png, gears_figure
-from gearsim.output.gear_sheet_tables import (
+from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.gear_sheet.chart import gears_figure
+from gearsim.output.gear_sheet.tables import (
     drivetrains_table,
     gear_order_table,
     gear_sheet_records,
     gears_table,
 )
-from gearsim.output.terminal import gear_sheet_text
+from gearsim.output.gear_sheet.text import gear_sheet_text
 from gearsim.setup.bike import Bike
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.gear_sheet import GearSheet, gear_sheets

@@ -12,17 +12,18 @@ from pathlib import Path
 from gearsim.cli import console
 from gearsim.cli.csv_files import table_file
 from gearsim.cli.present import present
-from gearsim.course.recording import Recording, load_recording
+from gearsim.course.recorded.recording import Recording, load_recording
 from gearsim.course.surface import surface_named
 from gearsim.errors import InputError, PlanError, printable
-from gearsim.output.charts import figure_png, learnt_figure
-from gearsim.output.learn_plan import learnt_plan
-from gearsim.output.learn_tables import gears_table, learnt_records
-from gearsim.output.terminal import learnt_text
+from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.learn.chart import learnt_figure
+from gearsim.output.learn.plan import learnt_plan
+from gearsim.output.learn.tables import gears_table, learnt_records
+from gearsim.output.learn.text import learnt_text
 from gearsim.plan import load_plan
 from gearsim.setup.parts.parts_list import load_parts
-from gearsim.studies.learn import Given, Learnt, learn
-from gearsim.studies.learn_setup import SEEN_NAME
+from gearsim.studies.learn.learn import Given, Learnt, learn
+from gearsim.studies.learn.setup import SEEN_NAME
 
 PLAN = "learnt.toml"
 

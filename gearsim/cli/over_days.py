@@ -7,11 +7,12 @@ from argparse import Namespace
 from gearsim.cli import console
 from gearsim.cli.csv_files import table_file
 from gearsim.errors import PlanError
-from gearsim.output.charts import days_figure, figure_png
-from gearsim.output.days_tables import days_summary_table, days_table
+from gearsim.output.days.chart import days_figure
+from gearsim.output.days.tables import days_summary_table, days_table
+from gearsim.output.drawing.sheet import figure_png
 from gearsim.plan import Plan
 from gearsim.studies.compare import Comparison
-from gearsim.studies.days import Days, ride_days
+from gearsim.studies.days.days import Days, ride_days
 
 
 def ride_over_days(arguments: Namespace, plan: Plan, comparison: Comparison) -> Days:

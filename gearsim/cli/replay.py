@@ -10,12 +10,13 @@ from gearsim.cli.compare import COMPILING
 from gearsim.cli.csv_files import table_file
 from gearsim.cli.learn import given_of, learn_from, loaded, stem
 from gearsim.cli.present import present
-from gearsim.course.recording_part import halves_of
-from gearsim.output.charts import figure_png, replay_figure
-from gearsim.output.learn_tables import replay_records, replay_table
-from gearsim.output.terminal import replay_text
+from gearsim.course.recorded.part import halves_of
+from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.learn.tables import replay_records, replay_table
+from gearsim.output.replay.chart import replay_figure
+from gearsim.output.replay.text import replay_text
 from gearsim.ride import kernel_ready
-from gearsim.studies.replay import Replay, replay
+from gearsim.studies.replay.replay import Replay, replay
 
 
 def run(arguments: Namespace) -> None:

@@ -6,17 +6,17 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from gearsim.cli.csv_files import file_names
-from gearsim.output.gpx_out import places_gpx
-from gearsim.output.report import ReportSources, report_page
-from gearsim.output.report_html import report_html
+from gearsim.output.places.gpx_out import places_gpx
+from gearsim.output.report.comparison import ReportSources, report_page
+from gearsim.output.report.html import report_html
 from gearsim.ride.score import Weights
-from gearsim.setup.fitment import Fit
+from gearsim.setup.fit.fitment import Fit
 from gearsim.studies.compare import Comparison
 from gearsim.studies.cue_sheet import cue_sheet
 from gearsim.studies.finish_band import finish_band
 
 if TYPE_CHECKING:
-    from gearsim.studies.days import Days
+    from gearsim.studies.days.days import Days
 
 REPORT = "report.html"
 

@@ -12,15 +12,16 @@ from gearsim.cli.csv_files import ride_files, table_file
 from gearsim.cli.present import before_work, present
 from gearsim.course.course import Course
 from gearsim.errors import PlanError
-from gearsim.output.charts import figure_png, one_or_two_figure
-from gearsim.output.one_or_two_tables import levers_table, one_or_two_records, one_or_two_table
-from gearsim.output.terminal import one_or_two_text
+from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.one_or_two.chart import one_or_two_figure
+from gearsim.output.one_or_two.tables import levers_table, one_or_two_records, one_or_two_table
+from gearsim.output.one_or_two.text import one_or_two_text
 from gearsim.plan import Plan, load_plan
 from gearsim.ride import kernel_ready
 from gearsim.setup.parts.parts_list import PartsList, load_parts
-from gearsim.studies.contender import Setting
-from gearsim.studies.group_riding import PACES_MPS
-from gearsim.studies.one_or_two import (
+from gearsim.studies.one_or_two.contender import Setting
+from gearsim.studies.one_or_two.group_riding import PACES_MPS
+from gearsim.studies.one_or_two.one_or_two import (
     Field,
     OneOrTwo,
     field_of_plan,
@@ -28,8 +29,8 @@ from gearsim.studies.one_or_two import (
     rings_in_question,
     weigh,
 )
-from gearsim.studies.search import ride_builds, rides_of
-from gearsim.studies.verdict_flips import values_of
+from gearsim.studies.one_or_two.verdict_flips import values_of
+from gearsim.studies.search.search import ride_builds, rides_of
 from gearsim.units import MPS_PER_KMH
 
 REPORT = "report.html"
@@ -130,6 +131,6 @@ def _files(arguments: Namespace, found: OneOrTwo) -> dict[str, bytes]:
 def _report_files(arguments: Namespace, found: OneOrTwo) -> dict[str, bytes]:
     if not arguments.report:
         return {}
-    from gearsim.output.one_or_two_page import one_or_two_page
+    from gearsim.output.one_or_two.page import one_or_two_page
 
     return {REPORT: one_or_two_page(found)}

@@ -15,8 +15,9 @@ from gearsim.cli.present import before_work, present
 from gearsim.course.climbs import climbs, steepest, total_climb_m, total_descent_m
 from gearsim.course.course import Course
 from gearsim.course.loading import load_course
-from gearsim.output.charts import figure_png, route_figure
-from gearsim.output.terminal import route_text
+from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.route.chart import route_figure
+from gearsim.output.route.text import route_text
 
 CLIMB_COLUMNS = ("km", "length_m", "gain_m", "grade_percent", "steepest_percent")
 STEEPEST_M = (50.0, 100.0, 500.0)

@@ -11,15 +11,17 @@ from gearsim.cli.compare import COMPILING
 from gearsim.cli.csv_files import ride_files, table_file
 from gearsim.cli.present import before_work, present
 from gearsim.errors import PlanError
-from gearsim.output.charts import comparison_figure, figure_png, search_figure
-from gearsim.output.search_tables import search_records, search_table
-from gearsim.output.tables import worst_places_table
-from gearsim.output.terminal import search_text
+from gearsim.output.comparison.chart import comparison_figure
+from gearsim.output.comparison.tables import worst_places_table
+from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.search.chart import search_figure
+from gearsim.output.search.tables import search_records, search_table
+from gearsim.output.search.text import search_text
 from gearsim.plan import Plan, load_plan
 from gearsim.ride import kernel_ready
 from gearsim.setup.parts.parts_list import load_parts
-from gearsim.studies.builds_in_question import builds_in_question
-from gearsim.studies.search import Search, best_rides, ride_builds, rides_of
+from gearsim.studies.search.builds_in_question import builds_in_question
+from gearsim.studies.search.search import Search, best_rides, ride_builds, rides_of
 
 RIDES_WRITTEN = 3  # of the best, beside that of what the rider has
 

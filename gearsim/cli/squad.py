@@ -10,9 +10,10 @@ from gearsim.cli.csv_files import table_file
 from gearsim.cli.present import before_work, present
 from gearsim.course.course import Course
 from gearsim.lists.athletes import AthleteList, load_athletes
-from gearsim.output.charts import figure_png, squad_figure
-from gearsim.output.squad_tables import matrix_table, squad_records, squad_table
-from gearsim.output.terminal import squad_text
+from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.squad.chart import squad_figure
+from gearsim.output.squad.tables import matrix_table, squad_records, squad_table
+from gearsim.output.squad.text import squad_text
 from gearsim.plan import Plan, load_plan
 from gearsim.ride import kernel_ready
 from gearsim.studies.squad import Squad, ride_squad, with_break_even
@@ -71,6 +72,6 @@ def _files(squad: Squad) -> dict[str, bytes]:
 def _report_files(arguments: Namespace, squad: Squad, read: AthleteList) -> dict[str, bytes]:
     if not arguments.report:
         return {}
-    from gearsim.output.squad_report import squad_report
+    from gearsim.output.squad.report import squad_report
 
     return {REPORT: squad_report(squad, read)}

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gearsim.course.finding import counted
 from gearsim.course.gpx_in import NamedTrack, RouteFile
+from gearsim.course.repairs.finding import counted
 from gearsim.course.track import Track, joined, leg_lengths_m, sphere_xyz_m
 from gearsim.errors import RouteError
 

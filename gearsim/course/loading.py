@@ -9,11 +9,11 @@ from pathlib import Path
 from gearsim.course.bends import bend_radii_m
 from gearsim.course.choice import Choice, choose_track
 from gearsim.course.course import Course
-from gearsim.course.elevation import SmoothedElevation, smooth_elevation
 from gearsim.course.gpx_in import read_gpx
 from gearsim.course.grid import interval_bearings_rad, node_distances_m, places_at
+from gearsim.course.heights.elevation import SmoothedElevation, smooth_elevation
 from gearsim.course.places import places_on_course
-from gearsim.course.repair import RepairedTrack, repair_track
+from gearsim.course.repairs.repair import RepairedTrack, repair_track
 from gearsim.course.route_report import RouteReport
 from gearsim.course.surface import SurfaceStretch, assign_surfaces
 from gearsim.errors import PlanError

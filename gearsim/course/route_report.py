@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from gearsim.course.height_noise import HeightNoise
-    from gearsim.course.repair import Repair
+    from gearsim.course.heights.noise import HeightNoise
+    from gearsim.course.repairs.repair import Repair
 
 
 @dataclass(frozen=True, kw_only=True)

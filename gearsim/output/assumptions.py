@@ -10,7 +10,7 @@ from typing import Any
 from gearsim.course.course import Course
 from gearsim.course.shares import length_by_surface_m
 from gearsim.output.effort_words import effort_rule
-from gearsim.output.report_parts import Row, Table
+from gearsim.output.report.parts import Row, Table
 from gearsim.output.words import at_least_shown, clean, share
 from gearsim.ride.ride import Ride
 from gearsim.ride.score import Weights

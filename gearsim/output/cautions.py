@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from gearsim.course.course import Course
-from gearsim.course.doubtful_grades import doubtful_grades
+from gearsim.course.heights.doubtful_grades import doubtful_grades
 from gearsim.output.words import CAUTIONS, clean, percent
 from gearsim.studies.compare import Candidate, Comparison, doubtful_heights_decide
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from gearsim.errors import PlanError
 from gearsim.setup.checked import require_between
-from gearsim.setup.driver_body import require_driver_body
+from gearsim.setup.fit.driver_body import require_driver_body
 
 MOST_CHAINRINGS = 3
 MOST_SPROCKETS = 14

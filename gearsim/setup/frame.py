@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from gearsim.setup.checked import require_between
-from gearsim.setup.driver_body import require_driver_body
+from gearsim.setup.fit.driver_body import require_driver_body
 
 
 @dataclass(frozen=True, kw_only=True)

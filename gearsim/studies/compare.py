@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from gearsim.course.course import Course
-from gearsim.course.doubtful_grades import doubtful_grades
+from gearsim.course.heights.doubtful_grades import doubtful_grades
 from gearsim.errors import PlanError
 from gearsim.ride.ride import Ride
 from gearsim.ride.score import Score, Weights, WorstPlace, score, worst_places
@@ -20,8 +20,8 @@ from gearsim.ride.states import STATES, State
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
-from gearsim.setup.finding import Finding, Verdict
-from gearsim.setup.fitment import Fit
+from gearsim.setup.fit.finding import Finding, Verdict
+from gearsim.setup.fit.fitment import Fit
 from gearsim.setup.rider import Rider
 from gearsim.units import SECONDS_PER_MINUTE
 

@@ -8,7 +8,7 @@ from pytest_benchmark.fixture import BenchmarkFixture
 
 from gearsim.plan import load_plan
 from gearsim.studies.compare import compare_rides
-from gearsim.studies.days import ride_days
+from gearsim.studies.days.days import ride_days
 
 PLAN = Path(__file__).parents[2] / "routes" / "lanternmoor" / "plan.toml"
 

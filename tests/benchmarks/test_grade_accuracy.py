@@ -29,7 +29,7 @@ from made_roads import (
 from pytest_benchmark.fixture import BenchmarkFixture
 from scipy.interpolate import make_smoothing_spline
 
-from gearsim.course.elevation import smooth_elevation
+from gearsim.course.heights.elevation import smooth_elevation
 
 SEEDS = range(5)
 NOISES: dict[str, tuple[Callable, float]] = {

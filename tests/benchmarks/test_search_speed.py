@@ -15,8 +15,8 @@ from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.frame import Frame
 from gearsim.setup.parts.parts_list import load_parts
 from gearsim.setup.wishes import Wishes
-from gearsim.studies.builds_in_question import InQuestion, builds_in_question
-from gearsim.studies.search import ride_builds
+from gearsim.studies.search.builds_in_question import InQuestion, builds_in_question
+from gearsim.studies.search.search import ride_builds
 
 BUILDS = 500
 ROUNDS = 8

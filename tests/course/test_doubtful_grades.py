@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 
 from gearsim.course.course import course_from_grades
-from gearsim.course.doubtful_grades import doubtful_grades
+from gearsim.course.heights.doubtful_grades import doubtful_grades
 
 
 def test_the_steepest_streets_are_not_doubted() -> None:

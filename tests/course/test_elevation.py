@@ -19,7 +19,7 @@ from made_roads import (
     whole_metres,
 )
 
-from gearsim.course.elevation import smooth_elevation
+from gearsim.course.heights.elevation import smooth_elevation
 
 SEEDS = range(3)
 

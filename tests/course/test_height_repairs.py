@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearsim.course.height_repairs import (
+from gearsim.course.heights.repairs import (
     with_gaps_filled,
     without_height_spikes,
     without_height_steps,

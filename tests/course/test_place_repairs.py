@@ -4,7 +4,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from made_gpx import track_of
 
-from gearsim.course.place_repairs import (
+from gearsim.course.repairs.places import (
     in_order,
     jump_limit_m,
     without_duplicates,

@@ -11,7 +11,7 @@ from gearsim.course.course import Course
 from gearsim.course.geodesic import leg_distances_m
 from gearsim.course.gpx_in import read_gpx
 from gearsim.course.loading import load_course
-from gearsim.course.repair import PLACE_REPAIRS
+from gearsim.course.repairs.repair import PLACE_REPAIRS
 from gearsim.course.track import Floats
 from gearsim.errors import InputError
 from gearsim.units import GRAVITY_MPS2

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from made_recordings import Faults, as_gpx, loop, recorded, ride_of
 
-from gearsim.course.recording import Recording, load_recording
-from gearsim.course.recording_part import halves_of
+from gearsim.course.recorded.part import halves_of
+from gearsim.course.recorded.recording import Recording, load_recording
 from gearsim.errors import RouteError
 
 

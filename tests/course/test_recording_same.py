@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from made_recordings import loop, recorded, ride_of
 
-from gearsim.course.recording import Recording
-from gearsim.course.recording_part import halves_of, part_of
-from gearsim.course.recording_same import refuse_same_ride, same_ride
+from gearsim.course.recorded.part import halves_of, part_of
+from gearsim.course.recorded.recording import Recording
+from gearsim.course.recorded.same import refuse_same_ride, same_ride
 from gearsim.errors import RouteError
 
 DAY_S = 86_400.0

@@ -4,7 +4,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from made_gpx import track_of
 
-from gearsim.course.repair import repair_track
+from gearsim.course.repairs.repair import repair_track
 from gearsim.course.track import Floats, Track
 from gearsim.errors import RouteError
 

@@ -16,9 +16,9 @@ from made_roads import (
     whole_metres,
 )
 
-from gearsim.course.elevation import smooth_elevation
-from gearsim.course.height_repairs import with_gaps_filled
-from gearsim.course.restless_heights import without_restless_heights
+from gearsim.course.heights.elevation import smooth_elevation
+from gearsim.course.heights.repairs import with_gaps_filled
+from gearsim.course.heights.restless import without_restless_heights
 from gearsim.course.track import Floats
 
 NOISES = (barometric, whole_metres, satellite, exact)

@@ -2,7 +2,7 @@ import numpy as np
 import pytest
 from made_gpx import track_of
 
-from gearsim.course.stop_repairs import without_stops
+from gearsim.course.repairs.stops import without_stops
 from gearsim.course.track import Floats, Track, leg_lengths_m
 
 

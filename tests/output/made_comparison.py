@@ -11,7 +11,7 @@ from gearsim.ride.states import State
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
-from gearsim.setup.finding import Finding, Verdict
+from gearsim.setup.fit.finding import Finding, Verdict
 from gearsim.setup.rider import Rider
 from gearsim.studies.compare import Comparison, compare_rides
 

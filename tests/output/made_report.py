@@ -6,12 +6,12 @@ from functools import cache
 from lxml import html
 from made_comparison import FIVE, RIDER, hills
 
-from gearsim.output.report import ReportPage, ReportSources, report_page
-from gearsim.output.report_html import report_html
+from gearsim.output.report.comparison import ReportPage, ReportSources, report_page
+from gearsim.output.report.html import report_html
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
-from gearsim.setup.fitment import Fit
+from gearsim.setup.fit.fitment import Fit
 from gearsim.studies.compare import Comparison, compare_rides
 from gearsim.studies.cue_sheet import cue_sheet
 from gearsim.studies.finish_band import finish_band

@@ -8,13 +8,14 @@ from matplotlib.colors import to_rgb
 
 from gearsim.course.course import course_from_grades
 from gearsim.course.surface import SURFACES
-from gearsim.output.chart_style import BODY_PT, MARKS, fitted, printable, width_of_in, wrapped
-from gearsim.output.charts import comparison_figure, figure_png, route_figure
-from gearsim.output.hard_places import MOST_PLACES, hardest_places, middle_m
-from gearsim.output.lanes import MOST_COLUMNS, bars
-from gearsim.output.profile import place_labels, thinned
-from gearsim.output.route_chart import FILLINGS
-from gearsim.output.verdict import verdict
+from gearsim.output.comparison.chart import comparison_figure
+from gearsim.output.comparison.hard_places import MOST_PLACES, hardest_places, middle_m
+from gearsim.output.comparison.verdict import verdict
+from gearsim.output.drawing.lanes import MOST_COLUMNS, bars
+from gearsim.output.drawing.profile import place_labels, thinned
+from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.drawing.style import BODY_PT, MARKS, fitted, printable, width_of_in, wrapped
+from gearsim.output.route.chart import FILLINGS, route_figure
 from gearsim.output.words import stretch
 from gearsim.ride.states import STATES, State
 

@@ -5,9 +5,9 @@ import pytest
 from made_comparison import FIVE, HOSTILE, HUB, LOW, TOO_FEW, TWELVE, ridden, with_seconds
 from rich.cells import cell_len
 
-from gearsim.output.terminal import comparison_text
+from gearsim.output.comparison.text import comparison_text
 from gearsim.ride.states import State
-from gearsim.setup.fitment import Fit
+from gearsim.setup.fit.fitment import Fit
 from gearsim.studies.compare import Comparison, with_fits
 
 

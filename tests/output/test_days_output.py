@@ -8,21 +8,22 @@ import numpy as np
 import pytest
 from made_comparison import FIVE, HUB, LOW, SINGLE, TWELVE, ridden
 
-from gearsim.output.charts import days_figure, figure_png
-from gearsim.output.days_tables import days_records, days_summary_table, days_table
-from gearsim.output.days_words import (
+from gearsim.output.days.chart import days_figure
+from gearsim.output.days.tables import days_records, days_summary_table, days_table
+from gearsim.output.days.text import days_text
+from gearsim.output.days.words import (
     day_words,
     days_verdict,
     drawn_words,
     flip_words,
     settled_words,
 )
-from gearsim.output.terminal import days_text
+from gearsim.output.drawing.sheet import figure_png
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.uncertain import WORST_REGRET, Uncertain, certain
-from gearsim.studies.day_draws import Input
-from gearsim.studies.day_flip import Flip
-from gearsim.studies.days import Days, ride_days
+from gearsim.studies.days.days import Days, ride_days
+from gearsim.studies.days.draws import Input
+from gearsim.studies.days.flip import Flip
 
 ALL_DAYS = Uncertain(stop_early=False, wet_chance=0.3)
 

@@ -4,18 +4,18 @@ from dataclasses import replace
 import pytest
 from made_parts import BIKE, ELEVEN_34, FRAME, PARTS, UNTOLD
 
-from gearsim.output.fit_waiting import answered, waiting_of
-from gearsim.output.fitment_text import (
+from gearsim.output.fit.text import (
     COLUMNS,
     FIT_CAUTIONS,
     fitment_records,
     fitment_table,
     fitment_text,
 )
-from gearsim.output.report_fit import fit_tables
+from gearsim.output.fit.waiting import answered, waiting_of
+from gearsim.output.report.fit import fit_tables
 from gearsim.setup.drivetrain import Drivetrain
-from gearsim.setup.finding import VERDICTS, Verdict
-from gearsim.setup.fitment import Fit, fits_of
+from gearsim.setup.fit.finding import VERDICTS, Verdict
+from gearsim.setup.fit.fitment import Fit, fits_of
 from gearsim.setup.frame import Frame
 
 TOLD = Drivetrain(

@@ -19,18 +19,18 @@ from PIL import Image
 
 from gearsim.lists.bikes import BikeList
 from gearsim.lists.guests import GuestList
-from gearsim.output.fleet_chart import fleet_figure
-from gearsim.output.fleet_reading import FleetReading
-from gearsim.output.fleet_sheet import fleet_sheet, sheet_page
-from gearsim.output.fleet_tables import allocation_table, fleet_records, fleet_table
-from gearsim.output.fleet_text import fleet_text
-from gearsim.output.fleet_words import fleet_verdict, why_without
-from gearsim.output.sheet import figure_png
+from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.fleet.chart import fleet_figure
+from gearsim.output.fleet.reading import FleetReading
+from gearsim.output.fleet.sheet import fleet_sheet, sheet_page
+from gearsim.output.fleet.tables import allocation_table, fleet_records, fleet_table
+from gearsim.output.fleet.text import fleet_text
+from gearsim.output.fleet.words import fleet_verdict, why_without
 from gearsim.setup.outing_limits import OutingLimits
 from gearsim.setup.parts.parts_list import load_parts
-from gearsim.studies.fleet import Fleet
-from gearsim.studies.group_places import group_places, steep_descents
-from gearsim.studies.nearest_change import nearest_changes
+from gearsim.studies.fleet.fleet import Fleet
+from gearsim.studies.fleet.group_places import group_places, steep_descents
+from gearsim.studies.fleet.nearest_change import nearest_changes
 
 FOUND: dict[int, FleetReading] = {}
 

@@ -8,9 +8,7 @@ from matplotlib.axes import Axes
 from matplotlib.colors import to_rgb
 from matplotlib.figure import Figure
 
-from gearsim.output.chart_style import width_of_in
-from gearsim.output.charts import figure_png, gears_figure
-from gearsim.output.gear_lanes import (
+from gearsim.output.drawing.gear_lanes import (
     LABEL_PT,
     draw_gear_lanes,
     in_band,
@@ -21,7 +19,9 @@ from gearsim.output.gear_lanes import (
     ruler_of,
     tone,
 )
-from gearsim.output.gear_sheet_chart import RATIOS, spaced
+from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.drawing.style import width_of_in
+from gearsim.output.gear_sheet.chart import RATIOS, gears_figure, spaced
 from gearsim.setup.drivetrain import Drivetrain
 
 PNG = b"\x89PNG\r\n\x1a\n"

@@ -5,13 +5,13 @@ import pytest
 from made_comparison import FIVE, FIXED, HUB, LOW, ridden
 from made_gear_sheets import SETS, TRIPLE, sheets
 
-from gearsim.output.gear_sheet_tables import (
+from gearsim.output.comparison.tables import comparison_table
+from gearsim.output.gear_sheet.tables import (
     drivetrains_table,
     gear_order_table,
     gear_sheet_records,
     gears_table,
 )
-from gearsim.output.tables import comparison_table
 from gearsim.setup.gear_sheet import gear_sheets
 
 UNITLESS = {

@@ -3,7 +3,7 @@ from made_comparison import FIVE, FIXED, HOSTILE, HUB, LOW, SINGLE, TWELVE
 from made_gear_sheets import EXTREME, SETS, TRIPLE, sheets
 from rich.cells import cell_len
 
-from gearsim.output.terminal import gear_sheet_text
+from gearsim.output.gear_sheet.text import gear_sheet_text
 from gearsim.setup.drivetrain import Drivetrain
 
 

@@ -15,9 +15,9 @@ from made_report import EVIL, hostile
 from gearsim.course.climbs import total_climb_m
 from gearsim.course.course import Course
 from gearsim.course.loading import load_course
-from gearsim.output.cue_words import cue_name
-from gearsim.output.gpx_out import places_gpx
-from gearsim.output.track_points import LONGEST_LEG_M, track_nodes
+from gearsim.output.places.gpx_out import places_gpx
+from gearsim.output.places.track_points import LONGEST_LEG_M, track_nodes
+from gearsim.output.places.words import cue_name
 from gearsim.studies.compare import Comparison
 from gearsim.studies.cue_sheet import cue_sheet
 

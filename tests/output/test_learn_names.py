@@ -5,9 +5,9 @@ from dataclasses import replace
 import pytest
 from made_recordings import loop, recorded, ride_of
 
-from gearsim.course.recording import Recording
-from gearsim.course.recording_part import halves_of
-from gearsim.output.learn_names import names_of, some_of
+from gearsim.course.recorded.part import halves_of
+from gearsim.course.recorded.recording import Recording
+from gearsim.output.learn.names import names_of, some_of
 
 
 @pytest.fixture(scope="module")

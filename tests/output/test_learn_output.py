@@ -6,12 +6,12 @@ from tomllib import loads
 import pytest
 from made_recordings import loop, recorded, ride_of, without_power
 
-from gearsim.course.recording import Recording
-from gearsim.output.learn_plan import learnt_plan
-from gearsim.output.terminal import learnt_text
+from gearsim.course.recorded.recording import Recording
+from gearsim.output.learn.plan import learnt_plan
+from gearsim.output.learn.text import learnt_text
 from gearsim.setup.rider import Rider
-from gearsim.studies.learn import Given, Learnt, learn
-from gearsim.studies.learn_resistance import Resistance
+from gearsim.studies.learn.learn import Given, Learnt, learn
+from gearsim.studies.learn.resistance import Resistance
 
 TOLD = Given(rider_mass_kg=75.0, bike_mass_kg=10.0, surface_told=True)
 

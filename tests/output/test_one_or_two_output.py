@@ -10,19 +10,20 @@ import pytest
 from made_parts import FRAME
 from made_search import BIKE, NOW, PARTS, RIDER, hills
 
-from gearsim.output.charts import figure_png, one_or_two_figure
-from gearsim.output.one_or_two_drawings import ladders, lever_drawing
-from gearsim.output.one_or_two_page import one_or_two_page
-from gearsim.output.one_or_two_rows import Measure, parts
-from gearsim.output.one_or_two_tables import levers_table, one_or_two_records, one_or_two_table
-from gearsim.output.one_or_two_text import one_or_two_text
-from gearsim.output.one_or_two_words import lever_told, verdict, what_turns_it
+from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.one_or_two.chart import one_or_two_figure
+from gearsim.output.one_or_two.drawings import ladders, lever_drawing
+from gearsim.output.one_or_two.page import one_or_two_page
+from gearsim.output.one_or_two.rows import Measure, parts
+from gearsim.output.one_or_two.tables import levers_table, one_or_two_records, one_or_two_table
+from gearsim.output.one_or_two.text import one_or_two_text
+from gearsim.output.one_or_two.words import lever_told, verdict, what_turns_it
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.rider import Rider
-from gearsim.studies.contender import Contender
-from gearsim.studies.one_or_two import OneOrTwo, one_or_two
-from gearsim.studies.ring_side import Side
-from gearsim.studies.verdict_flips import Lever, LeverCurve, Standing, Turn
+from gearsim.studies.one_or_two.contender import Contender
+from gearsim.studies.one_or_two.one_or_two import OneOrTwo, one_or_two
+from gearsim.studies.one_or_two.ring_side import Side
+from gearsim.studies.one_or_two.verdict_flips import Lever, LeverCurve, Standing, Turn
 
 PNG = b"\x89PNG\r\n\x1a\n"
 PROMISES = ("guarantee", "certainly", "you should")

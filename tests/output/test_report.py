@@ -13,15 +13,15 @@ from made_report import EVIL, document, hostile, page_of, text_of
 
 from gearsim.output import assumptions
 from gearsim.output.assumptions import assumption_tables
-from gearsim.output.chart_style import MARKS
-from gearsim.output.report_html import rendered, report_html
-from gearsim.output.verdict import verdict
+from gearsim.output.comparison.verdict import verdict
+from gearsim.output.drawing.style import MARKS
+from gearsim.output.report.html import rendered, report_html
 from gearsim.output.words import CAUTIONS, clock
 from gearsim.ride.score import Weights
 from gearsim.ride.states import State
 from gearsim.ride.usage import usage
-from gearsim.setup.finding import Finding, Verdict
-from gearsim.setup.fitment import Fit
+from gearsim.setup.fit.finding import Finding, Verdict
+from gearsim.setup.fit.fitment import Fit
 from gearsim.studies.compare import Comparison
 from gearsim.studies.finish_band import finish_band
 

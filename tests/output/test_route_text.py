@@ -7,7 +7,7 @@ from rich.cells import cell_len
 
 from gearsim.course.course import course_from_grades
 from gearsim.course.route_report import RouteReport
-from gearsim.output.terminal import route_text
+from gearsim.output.route.text import route_text
 
 
 def test_a_route_tells_its_climbs_steepest_parts_surfaces_and_places() -> None:

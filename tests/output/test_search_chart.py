@@ -8,16 +8,16 @@ from hypothesis import strategies as st
 from made_parts import UNTOLD
 from made_search import searched
 
-from gearsim.output.charts import figure_png, search_figure
-from gearsim.output.search_chart import SHAPES, named_builds
-from gearsim.output.search_layout import (
+from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.search.chart import SHAPES, named_builds, search_figure
+from gearsim.output.search.layout import (
     LEAST_ROW_IN,
     PLOT_HIGH_IN,
     lower_left,
     rank_spots,
     rows_in,
 )
-from gearsim.output.search_text import places_told
+from gearsim.output.search.text import places_told
 from gearsim.setup.wishes import Wishes
 
 PNG = b"\x89PNG\r\n\x1a\n"

@@ -6,9 +6,9 @@ import pytest
 from made_parts import UNTOLD
 from made_search import searched
 
-from gearsim.output.search_tables import search_records, search_table
-from gearsim.output.search_text import places_told, search_text
-from gearsim.output.search_words import (
+from gearsim.output.search.tables import search_records, search_table
+from gearsim.output.search.text import places_told, search_text
+from gearsim.output.search.words import (
     REASONS,
     gained_and_lost,
     search_verdict,
@@ -16,12 +16,12 @@ from gearsim.output.search_words import (
     weight,
 )
 from gearsim.ride.states import State
-from gearsim.setup import frame_fit, internal_fit, mech_fit
-from gearsim.setup.finding import Rule, Verdict
+from gearsim.setup.fit import frame, internal_gears, mechs
+from gearsim.setup.fit.finding import Rule, Verdict
 from gearsim.setup.wishes import Wishes
-from gearsim.studies.gains import Change
 from gearsim.studies.ground import Ground
-from gearsim.studies.search import Search
+from gearsim.studies.search.gains import Change
+from gearsim.studies.search.search import Search
 
 NOTHING = Change(
     mismatch=0.0,
@@ -102,7 +102,7 @@ def test_weights_have_their_sign_and_unit() -> None:
 def test_every_reason_that_leaves_builds_out_has_its_words() -> None:
     rules = [
         value
-        for module in (frame_fit, mech_fit, internal_fit)
+        for module in (frame, mechs, internal_gears)
         for value in vars(module).values()
         if isinstance(value, Rule) and value.breach is Verdict.DOES_NOT_FIT
     ]
@@ -111,8 +111,8 @@ def test_every_reason_that_leaves_builds_out_has_its_words() -> None:
     assert len(subjects) > 8
     assert subjects <= REASONS.keys()
     for wishes in (None, Wishes(internal_gears=True), Wishes(keep_rear_mech=True)):
-        for frame in (searched().question.frame, UNTOLD):
-            assert searched(wishes, frame).question.left_out.keys() <= REASONS.keys()
+        for told in (searched().question.frame, UNTOLD):
+            assert searched(wishes, told).question.left_out.keys() <= REASONS.keys()
 
 
 def test_verdict_names_the_best_what_is_there_and_near_ties() -> None:

@@ -8,9 +8,9 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from PIL import Image
 
-from gearsim.output import squad_chart
-from gearsim.output.sheet import figure_png
-from gearsim.output.squad_chart import squad_figure
+from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.squad import chart
+from gearsim.output.squad.chart import squad_figure
 
 
 def texts(figure: Figure) -> list[str]:
@@ -56,7 +56,7 @@ def test_many_drivetrains_are_drawn_one_board_under_the_other() -> None:
     assert squad_figure(wide).get_figheight() > 1.0
     monkey = pytest.MonkeyPatch()
     with monkey.context() as patched:
-        patched.setattr(squad_chart, "MOST_COLUMNS", 5)
+        patched.setattr(chart, "MOST_COLUMNS", 5)
         figure = squad_figure(wide)
     assert len(figure.axes) == 4  # three boards of four
     told = texts(figure)
@@ -66,7 +66,7 @@ def test_many_drivetrains_are_drawn_one_board_under_the_other() -> None:
 def test_rows_beyond_what_a_picture_holds_are_said_to_be_elsewhere(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr(squad_chart, "MOST_ROWS", 3)
+    monkeypatch.setattr(chart, "MOST_ROWS", 3)
     told = " ".join(texts(squad_figure(squad_of(5))))
     assert "The first 3 are drawn; squad-matrix.csv has all." in told
 

@@ -13,8 +13,8 @@ from made_report import EVIL
 from made_squad import READ, athlete, squad_of
 
 from gearsim.lists.athletes import AthleteList
-from gearsim.output.squad_report import MOST_COLUMNS, Cell, squad_page, squad_report
-from gearsim.output.squad_words import definitions, squad_verdict, stands_out
+from gearsim.output.squad.report import MOST_COLUMNS, Cell, squad_page, squad_report
+from gearsim.output.squad.words import definitions, squad_verdict, stands_out
 from gearsim.output.words import CAUTIONS, at_least_shown
 from gearsim.ride.states import State
 from gearsim.setup.conditions import Conditions

@@ -6,7 +6,7 @@ import pytest
 from made_comparison import TWELVE
 from made_squad import READ, squad_of
 
-from gearsim.output.squad_tables import matrix_table, squad_records, squad_table
+from gearsim.output.squad.tables import matrix_table, squad_records, squad_table
 from gearsim.ride.states import State
 
 

@@ -5,8 +5,8 @@ import pytest
 from made_comparison import FIVE, TWELVE
 from made_squad import READ, squad_of
 
-from gearsim.output.squad_text import squad_text
-from gearsim.output.squad_words import break_even_shown, letter, more_minutes, squad_verdict
+from gearsim.output.squad.text import squad_text
+from gearsim.output.squad.words import break_even_shown, letter, more_minutes, squad_verdict
 from gearsim.studies.break_even import BreakEven
 
 

@@ -4,9 +4,13 @@ import math
 import pytest
 from made_comparison import FIVE, FIXED, LOW, TOO_FEW, ridden
 
-from gearsim.output.tables import comparison_records, comparison_table, worst_places_table
+from gearsim.output.comparison.tables import (
+    comparison_records,
+    comparison_table,
+    worst_places_table,
+)
 from gearsim.ride.states import State
-from gearsim.setup.fitment import Fit
+from gearsim.setup.fit.fitment import Fit
 from gearsim.studies.compare import Comparison, with_fits
 
 STATE_COLUMNS = [f"{state.replace(' ', '_')}_min" for state in State]

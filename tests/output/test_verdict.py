@@ -5,11 +5,11 @@ import pytest
 from made_comparison import HIGH, LOW, RIDER, SINGLE, TOO_FEW, ridden, with_mismatch, with_seconds
 
 from gearsim.course.course import course_from_grades
-from gearsim.output.verdict import is_near_tie, verdict
+from gearsim.output.comparison.verdict import is_near_tie, verdict
 from gearsim.ride.states import State
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
-from gearsim.setup.fitment import Fit
+from gearsim.setup.fit.fitment import Fit
 from gearsim.studies.compare import Comparison, Ends, compare_rides, with_fits
 
 THREE = ridden((LOW, SINGLE, HIGH))

@@ -4,8 +4,8 @@ import pytest
 from made_parts import CASSETTE, FRONT_MECH, HUB, ONE, REAR_MECH, TWO, TWO_RINGS
 
 from gearsim.errors import PlanError
-from gearsim.setup.build import Build, InternalBuild
 from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.fit.build import Build, InternalBuild
 from gearsim.setup.parts.parts_list import load_parts
 
 HUB_BUILD = InternalBuild(internal_gear=HUB, chainring=40, sprocket=20)

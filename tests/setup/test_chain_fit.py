@@ -8,15 +8,15 @@ from hypothesis import strategies as st
 from made_parts import FRAME, ONE, REAR_MECH, TWO, UNTOLD, assemblies, finding, no_worse, verdicts
 
 from gearsim.physics.chain_length import chain_links
-from gearsim.setup.assembly import Assembly
-from gearsim.setup.chain_fit import (
+from gearsim.setup.fit.assembly import Assembly
+from gearsim.setup.fit.chain import (
     chain_findings,
     crossed_gears,
     links_needed_by,
     slack_gears,
     tension_finding,
 )
-from gearsim.setup.finding import Verdict
+from gearsim.setup.fit.finding import Verdict
 
 OK, CAUTION, NOT = Verdict
 chainstays_mm = st.floats(380.0, 500.0)

@@ -15,10 +15,10 @@ from made_parts import (
 )
 
 from gearsim.errors import PlanError
-from gearsim.setup.build import Build
 from gearsim.setup.drivetrain import Drivetrain
-from gearsim.setup.finding import Verdict, verdict_of
-from gearsim.setup.fitment import drivetrain_findings, findings_of, fits_of
+from gearsim.setup.fit.build import Build
+from gearsim.setup.fit.finding import Verdict, verdict_of
+from gearsim.setup.fit.fitment import drivetrain_findings, findings_of, fits_of
 from gearsim.setup.parts.parts_list import load_parts
 
 OK, CAUTION, NOT = Verdict

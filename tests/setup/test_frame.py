@@ -3,8 +3,8 @@ from typing import Any
 import pytest
 
 from gearsim.errors import PlanError
-from gearsim.setup.driver_body import SMALLEST_ON_BODY, WITH_A_SPACER
 from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.fit.driver_body import SMALLEST_ON_BODY, WITH_A_SPACER
 from gearsim.setup.frame import Frame
 from gearsim.setup.parts.kinds import DRIVER_BODIES
 from gearsim.setup.parts.parts_list import load_parts

@@ -6,10 +6,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from made_parts import FRAME, ONE, TWO, UNTOLD, assemblies, finding, no_worse, verdicts
 
-from gearsim.setup.assembly import Assembly
-from gearsim.setup.finding import Verdict, verdict_of
+from gearsim.setup.fit.assembly import Assembly
+from gearsim.setup.fit.finding import Verdict, verdict_of
+from gearsim.setup.fit.frame import chain_width_finding, frame_findings
 from gearsim.setup.frame import Frame
-from gearsim.setup.frame_fit import chain_width_finding, frame_findings
 
 OK, CAUTION, NOT = Verdict
 

@@ -4,11 +4,11 @@ from typing import Any
 import pytest
 from made_parts import BIKE, FRAME, HUB, PARTS, UNTOLD, finding, verdicts
 
-from gearsim.setup.build import InternalBuild
 from gearsim.setup.drivetrain import Drivetrain
-from gearsim.setup.finding import Verdict, verdict_of
-from gearsim.setup.fitment import drivetrain_findings, findings_of
-from gearsim.setup.internal_fit import one_drive
+from gearsim.setup.fit.build import InternalBuild
+from gearsim.setup.fit.finding import Verdict, verdict_of
+from gearsim.setup.fit.fitment import drivetrain_findings, findings_of
+from gearsim.setup.fit.internal_gears import one_drive
 
 OK, CAUTION, NOT = Verdict
 BUILT = InternalBuild(internal_gear=HUB, chainring=40, sprocket=20)

@@ -15,9 +15,9 @@ from made_parts import (
     verdicts,
 )
 
-from gearsim.setup.assembly import Assembly
-from gearsim.setup.finding import Verdict, verdict_of
-from gearsim.setup.mech_fit import front_mech_findings, rear_mech_findings
+from gearsim.setup.fit.assembly import Assembly
+from gearsim.setup.fit.finding import Verdict, verdict_of
+from gearsim.setup.fit.mechs import front_mech_findings, rear_mech_findings
 
 OK, CAUTION, NOT = Verdict
 

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearsim.studies.allocation import allocate
+from gearsim.studies.fleet.allocation import allocate
 
 Case = tuple[np.ndarray, np.ndarray, np.ndarray, list[int]]
 

@@ -18,15 +18,15 @@ from made_search import (
 
 from gearsim.errors import PlanError
 from gearsim.setup.bike import Bike
-from gearsim.setup.build import Build, InternalBuild
 from gearsim.setup.drivetrain import Drivetrain
-from gearsim.setup.finding import Verdict, verdict_of
-from gearsim.setup.fitment import findings_of
+from gearsim.setup.fit.build import Build, InternalBuild
+from gearsim.setup.fit.finding import Verdict, verdict_of
+from gearsim.setup.fit.fitment import findings_of
 from gearsim.setup.frame import Frame
 from gearsim.setup.parts.parts_list import PartsList, load_parts
 from gearsim.setup.wishes import Wishes
-from gearsim.studies.builds_in_question import TWIN, InQuestion, builds_in_question
-from gearsim.studies.prospect import Prospect
+from gearsim.studies.search.builds_in_question import TWIN, InQuestion, builds_in_question
+from gearsim.studies.search.prospect import Prospect
 
 
 def asked(

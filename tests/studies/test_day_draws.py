@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.uncertain import Uncertain, certain
-from gearsim.studies.day_draws import (
+from gearsim.studies.days.draws import (
     INPUTS,
     Input,
     day_of,

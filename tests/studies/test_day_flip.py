@@ -4,8 +4,8 @@ import pytest
 
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.uncertain import Uncertain
-from gearsim.studies.day_draws import SCORE_AT_90_PERCENT, Day, Input, draw_days
-from gearsim.studies.day_flip import Ranges, plainest_flip, starts_of
+from gearsim.studies.days.draws import SCORE_AT_90_PERCENT, Day, Input, draw_days
+from gearsim.studies.days.flip import Ranges, plainest_flip, starts_of
 
 CONDITIONS = Conditions(wind_mps=5.0)
 RANGES = Ranges(uncertain=Uncertain(power_factor=(0.9, 1.1)), conditions=CONDITIONS)

@@ -6,8 +6,8 @@ from made_rides import HILLS, course_of_height
 
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.uncertain import Uncertain
-from gearsim.studies.day_draws import Day, Input, day_of, draw_days
-from gearsim.studies.day_heights import (
+from gearsim.studies.days.draws import Day, Input, day_of, draw_days
+from gearsim.studies.days.heights import (
     HeightErrors,
     course_on,
     height_error_m,

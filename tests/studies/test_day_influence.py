@@ -5,8 +5,8 @@ import pytest
 
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.uncertain import Uncertain
-from gearsim.studies.day_draws import INPUTS, Input, draw_days
-from gearsim.studies.day_influence import Influences, Share, influences
+from gearsim.studies.days.draws import INPUTS, Input, draw_days
+from gearsim.studies.days.influence import Influences, Share, influences
 
 CHANCE = 0.25
 DAYS = draw_days(Uncertain(wet_chance=CHANCE), Conditions(wind_mps=4.0), 256)

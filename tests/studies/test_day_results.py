@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
-from gearsim.studies.day_results import (
+from gearsim.studies.days.results import (
     chances_to_beat,
     days_won,
     rank,

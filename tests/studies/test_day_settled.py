@@ -5,8 +5,8 @@ import pytest
 from numpy.typing import NDArray
 from scipy.special import ndtri
 
-from gearsim.studies.day_draws import draw_scores
-from gearsim.studies.day_settled import Apart, Settled, looks_at, settled_by
+from gearsim.studies.days.draws import draw_scores
+from gearsim.studies.days.settled import Apart, Settled, looks_at, settled_by
 
 MOST = 256
 

@@ -13,10 +13,10 @@ from gearsim.setup.conditions import Conditions
 from gearsim.setup.rider import Rider
 from gearsim.setup.uncertain import WORST_REGRET, Uncertain, certain
 from gearsim.studies.compare import Comparison, compare_rides
-from gearsim.studies.day_draws import Input
-from gearsim.studies.day_heights import course_on, height_errors
-from gearsim.studies.day_results import chances_to_beat
-from gearsim.studies.days import Days, ride_days
+from gearsim.studies.days.days import Days, ride_days
+from gearsim.studies.days.draws import Input
+from gearsim.studies.days.heights import course_on, height_errors
+from gearsim.studies.days.results import chances_to_beat
 
 COURSE = course_of_height(lambda x: 2.0 * HILLS(x), 6_000.0, surface="gravel")
 CONDITIONS = Conditions(wind_mps=4.0, wind_from_rad=1.0)

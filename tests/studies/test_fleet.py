@@ -13,10 +13,10 @@ from gearsim.setup.conditions import Conditions
 from gearsim.setup.guest import Guest
 from gearsim.setup.hire_bike import HireBike
 from gearsim.setup.outing_limits import OutingLimits
-from gearsim.studies import fleet as fleets
-from gearsim.studies.fleet import ride_fleet
-from gearsim.studies.group_places import group_places, steep_descents
-from gearsim.studies.outing import Against, Day, Outing, Suits
+from gearsim.studies.fleet import fleet as fleets
+from gearsim.studies.fleet.fleet import ride_fleet
+from gearsim.studies.fleet.group_places import group_places, steep_descents
+from gearsim.studies.fleet.outing import Against, Day, Outing, Suits
 
 
 def test_outing_is_the_guests_ride_on_the_bike() -> None:

@@ -4,8 +4,8 @@ from made_rides import HILLS, SINGLE, course_of_height, ridden
 
 from gearsim.ride.score import Score, score
 from gearsim.ride.states import State
-from gearsim.studies.gains import Change, Outcome, change
 from gearsim.studies.ground import GROUNDS, Ground, seconds_by_ground
+from gearsim.studies.search.gains import Change, Outcome, change
 
 
 def outcome(front_shifts: int = 0, **seconds: tuple[float, float, float]) -> Outcome:

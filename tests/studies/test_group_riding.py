@@ -8,7 +8,7 @@ from gearsim.errors import PlanError
 from gearsim.setup.bike import Bike
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.gears import Gears, gears_of
-from gearsim.studies.group_riding import PACES_MPS, group_riding
+from gearsim.studies.one_or_two.group_riding import PACES_MPS, group_riding
 
 BIKE = Bike()
 KMH = 3.6

@@ -8,15 +8,15 @@ from made_recordings import loop, recorded, ride_of, without_cadence
 from made_rides import DOUBLE, SINGLE
 from scipy.stats import binom
 
-from gearsim.course.recording import Recording
+from gearsim.course.recorded.recording import Recording
 from gearsim.setup.bike import Bike
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.gears import gears_of
 from gearsim.setup.parts.kinds import Cassette, Chainset
 from gearsim.setup.rider import Rider
-from gearsim.studies.learn_estimate import BELIEF, Refusal
-from gearsim.studies.learn_gears import SeenGears, learn_gears
-from gearsim.studies.learn_parts import match_parts
+from gearsim.studies.learn.estimate import BELIEF, Refusal
+from gearsim.studies.learn.gears import SeenGears, learn_gears
+from gearsim.studies.learn.parts import match_parts
 
 WITHIN = 0.01  # the project's reach: teeth × wheel within 1 %
 

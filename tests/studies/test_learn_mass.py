@@ -6,12 +6,12 @@ import pytest
 from made_recordings import loop, recorded, ride_of, without_power
 
 from gearsim.course.course import course_from_grades
-from gearsim.course.recording import Recording
+from gearsim.course.recorded.recording import Recording
 from gearsim.setup.rider import Rider
-from gearsim.studies.learn import Given
-from gearsim.studies.learn_climbing import ClimbingPower, learn_climbing
-from gearsim.studies.learn_resistance import MASS_DEVIATION, Resistance, learn_resistance
-from gearsim.studies.learn_windows import steady_windows
+from gearsim.studies.learn.climbing import ClimbingPower, learn_climbing
+from gearsim.studies.learn.learn import Given
+from gearsim.studies.learn.resistance import MASS_DEVIATION, Resistance, learn_resistance
+from gearsim.studies.learn.windows import steady_windows
 
 TARMAC = 0.005
 TRUE_KG, ASSUMED_KG = 115.0, 85.0

@@ -6,15 +6,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from gearsim.course.recording import Recording, load_recording
-from gearsim.course.recording_part import halves_of
+from gearsim.course.recorded.part import halves_of
+from gearsim.course.recorded.recording import Recording, load_recording
 from gearsim.setup.parts.parts_list import load_parts
-from gearsim.studies.learn import Given, Learnt, learn
-from gearsim.studies.learn_climbing import ClimbingPower
-from gearsim.studies.learn_estimate import Refusal
-from gearsim.studies.learn_gears import SeenGears
-from gearsim.studies.learn_resistance import Resistance
-from gearsim.studies.replay import powered_error_together, replay
+from gearsim.studies.learn.climbing import ClimbingPower
+from gearsim.studies.learn.estimate import Refusal
+from gearsim.studies.learn.gears import SeenGears
+from gearsim.studies.learn.learn import Given, Learnt, learn
+from gearsim.studies.learn.resistance import Resistance
+from gearsim.studies.replay.replay import powered_error_together, replay
 
 RIDES = Path(__file__).parents[3] / "shared" / "data" / "rides"
 NO_DATA = "the recorded files in ../shared/data are not at hand"

@@ -7,12 +7,12 @@ import pytest
 from made_recordings import USUAL, Faults, loop, recorded, ride_of
 from scipy.stats import binom
 
-from gearsim.course.recording import Recording
+from gearsim.course.recorded.recording import Recording
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.rider import Rider
-from gearsim.studies.learn_estimate import BELIEF, Refusal
-from gearsim.studies.learn_resistance import (
+from gearsim.studies.learn.estimate import BELIEF, Refusal
+from gearsim.studies.learn.resistance import (
     DENSITY_DEVIATION,
     DRAG_AREA_M2,
     DRAG_DEVIATION_M2,
@@ -23,7 +23,7 @@ from gearsim.studies.learn_resistance import (
     Resistance,
     learn_resistance,
 )
-from gearsim.studies.learn_windows import steady_windows
+from gearsim.studies.learn.windows import steady_windows
 
 TARMAC = 0.005
 STATED_KG = 85.0

@@ -13,8 +13,8 @@ from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.rider import Rider
-from gearsim.studies.learn_cadence import CadenceHabits, learn_cadence
-from gearsim.studies.learn_climbing import (
+from gearsim.studies.learn.cadence import CadenceHabits, learn_cadence
+from gearsim.studies.learn.climbing import (
     DRAG_AREA_M2,
     DRAG_DEVIATION_M2,
     MODEL_DEVIATION,
@@ -22,9 +22,9 @@ from gearsim.studies.learn_climbing import (
     ClimbingPower,
     learn_climbing,
 )
-from gearsim.studies.learn_estimate import BELIEF, Estimate, Refusal
-from gearsim.studies.learn_pace import Pace, learn_pace
-from gearsim.studies.learn_resistance import MASS_DEVIATION, WIND_DEVIATION_MPS
+from gearsim.studies.learn.estimate import BELIEF, Estimate, Refusal
+from gearsim.studies.learn.pace import Pace, learn_pace
+from gearsim.studies.learn.resistance import MASS_DEVIATION, WIND_DEVIATION_MPS
 
 STATED_KG = 85.0
 TARMAC = 0.005

@@ -7,18 +7,18 @@ import pytest
 from made_recordings import loop, recorded, ride_of, without_cadence
 from made_rides import DOUBLE, SINGLE
 
-from gearsim.course.recording import Recording
+from gearsim.course.recorded.recording import Recording
 from gearsim.setup.bike import Bike
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.gears import gears_of
 from gearsim.setup.parts.kinds import Cassette, Chainset
 from gearsim.setup.rider import Rider
-from gearsim.studies.learn import Given, Learnt, learn
-from gearsim.studies.learn_estimate import Estimate
-from gearsim.studies.learn_parts import CLEAR
-from gearsim.studies.learn_plausible import DRAG_AREAS_M2, ROLLING_FACTORS, doubts_of
-from gearsim.studies.learn_resistance import Resistance
-from gearsim.studies.learn_setup import (
+from gearsim.studies.learn.estimate import Estimate
+from gearsim.studies.learn.learn import Given, Learnt, learn
+from gearsim.studies.learn.parts import CLEAR
+from gearsim.studies.learn.plausible import DRAG_AREAS_M2, ROLLING_FACTORS, doubts_of
+from gearsim.studies.learn.resistance import Resistance
+from gearsim.studies.learn.setup import (
     CLEAR_NAME,
     SEEN_NAME,
     bike_as_found,

@@ -5,13 +5,13 @@ import pytest
 from made_fleet import BIKES, HIGH, NINE, ONE, bike, fleet_of, guest
 
 from gearsim.setup.drivetrain import Drivetrain
-from gearsim.setup.finding import Verdict, verdict_of
-from gearsim.setup.fitment import drivetrain_findings
+from gearsim.setup.fit.finding import Verdict, verdict_of
+from gearsim.setup.fit.fitment import drivetrain_findings
 from gearsim.setup.hire_bike import HireBike
 from gearsim.setup.outing_limits import OutingLimits
 from gearsim.setup.parts.kinds import Cassette
 from gearsim.setup.parts.parts_list import load_parts
-from gearsim.studies.nearest_change import (
+from gearsim.studies.fleet.nearest_change import (
     NARROW,
     Change,
     narrow_misses,
@@ -19,7 +19,7 @@ from gearsim.studies.nearest_change import (
     new_cassettes,
     new_chainsets,
 )
-from gearsim.studies.outing import Suits, outing
+from gearsim.studies.fleet.outing import Suits, outing
 
 PARTS = load_parts()
 

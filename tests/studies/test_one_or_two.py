@@ -8,26 +8,26 @@ from made_search import BIKE, NOW, PARTS, RIDER, SECOND_FRONT, WIDE, hills, sear
 from gearsim.errors import PlanError
 from gearsim.ride.score import Weights, score
 from gearsim.ride.simulate import simulate
-from gearsim.setup.assembly import Assembly
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.fit.assembly import Assembly
 from gearsim.setup.frame import Frame
 from gearsim.setup.wishes import Wishes
-from gearsim.studies.contender import (
+from gearsim.studies.near_tie import near_tie
+from gearsim.studies.one_or_two.contender import (
     FRAME as BY_FRAME,
 )
-from gearsim.studies.contender import (
+from gearsim.studies.one_or_two.contender import (
     FRONT_MECH as BY_FRONT_MECH,
 )
-from gearsim.studies.contender import (
+from gearsim.studies.one_or_two.contender import (
     USUAL_FRONT_MECH,
     Setting,
     best_first,
     contenders_of_search,
     tyre_room,
 )
-from gearsim.studies.near_tie import near_tie
-from gearsim.studies.one_or_two import (
+from gearsim.studies.one_or_two.one_or_two import (
     OneOrTwo,
     field_of_plan,
     field_of_search,
@@ -35,7 +35,7 @@ from gearsim.studies.one_or_two import (
     rings_in_question,
     weigh,
 )
-from gearsim.studies.search import ride_builds
+from gearsim.studies.search.search import ride_builds
 
 SETTING = Setting(
     course=hills(), rider=RIDER, bike=BIKE, conditions=Conditions(), weights=Weights()

@@ -5,9 +5,9 @@ from made_parts import CASSETTE, FRAME, HUB, REAR_MECH, TWO, TWO_RINGS, UNTOLD
 from made_search import BIKE, NOW, PARTS
 
 from gearsim.errors import PlanError
-from gearsim.setup.build import InternalBuild
 from gearsim.setup.drivetrain import Drivetrain
-from gearsim.studies.present_parts import present_parts
+from gearsim.setup.fit.build import InternalBuild
+from gearsim.studies.search.present_parts import present_parts
 
 
 def test_drivetrain_of_named_parts_weighs_what_its_build_weighs() -> None:

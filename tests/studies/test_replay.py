@@ -14,12 +14,12 @@ from gearsim.physics.forces import steady_speed_mps
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.rider import Rider
-from gearsim.studies.learn import Given, Learnt, learn
-from gearsim.studies.learn_estimate import Refusal
-from gearsim.studies.learn_resistance import DRIVE_EFFICIENCY
-from gearsim.studies.learn_setup import learnt_bike, learnt_rider
-from gearsim.studies.replay import Replay, replay
-from gearsim.studies.replay_power import ride_power
+from gearsim.studies.learn.estimate import Refusal
+from gearsim.studies.learn.learn import Given, Learnt, learn
+from gearsim.studies.learn.resistance import DRIVE_EFFICIENCY
+from gearsim.studies.learn.setup import learnt_bike, learnt_rider
+from gearsim.studies.replay.power import ride_power
+from gearsim.studies.replay.replay import Replay, replay
 
 GIVEN = Given(rider_mass_kg=75.0, bike_mass_kg=10.0, surface_told=True)
 RIDER = Rider(power_w=200.0)

@@ -7,7 +7,7 @@ from made_rides import DOUBLE, HILLS, SINGLE, course_of_height, ridden
 from gearsim.course.course import course_from_grades
 from gearsim.ride.ride import Ride
 from gearsim.ride.states import STATES, State
-from gearsim.studies.ring_side import chain_line, longest_stretch
+from gearsim.studies.one_or_two.ring_side import chain_line, longest_stretch
 
 ON_TARGET, COASTING, WALKING = (
     STATES.index(each) for each in (State.ON_TARGET, State.COASTING, State.WALKING)

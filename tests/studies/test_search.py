@@ -12,13 +12,13 @@ from gearsim.ride.simulate import simulate
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.wishes import Wishes
-from gearsim.studies import search as study
-from gearsim.studies.builds_in_question import InQuestion, builds_in_question
 from gearsim.studies.compare import compare_rides
-from gearsim.studies.options import BEST_TOLD
-from gearsim.studies.search import Search, best_rides, ride_builds, rides_of
-from gearsim.studies.trade_off import front
-from gearsim.studies.weight_worth import weight_worth
+from gearsim.studies.search import search as study
+from gearsim.studies.search.builds_in_question import InQuestion, builds_in_question
+from gearsim.studies.search.options import BEST_TOLD
+from gearsim.studies.search.search import Search, best_rides, ride_builds, rides_of
+from gearsim.studies.search.trade_off import front
+from gearsim.studies.search.weight_worth import weight_worth
 
 DAY = Conditions()
 

@@ -3,7 +3,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from hypothesis.extra import numpy as hnp
 
-from gearsim.studies.trade_off import CRITERIA, Allowance, Criterion, front, least_of_each
+from gearsim.studies.search.trade_off import CRITERIA, Allowance, Criterion, front, least_of_each
 
 few_values = hnp.arrays(
     np.float64,

@@ -13,7 +13,8 @@ from gearsim.ride.score import Weights
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.rider import Rider
-from gearsim.studies.contender import (
+from gearsim.studies.near_tie import near_tie
+from gearsim.studies.one_or_two.contender import (
     Contender,
     Setting,
     TyreRoom,
@@ -21,8 +22,7 @@ from gearsim.studies.contender import (
     contender_of_plan,
     contenders_of_search,
 )
-from gearsim.studies.near_tie import near_tie
-from gearsim.studies.verdict_flips import (
+from gearsim.studies.one_or_two.verdict_flips import (
     KNOWN_TO,
     POWER_KNOWN_TO,
     SHORTLIST,

@@ -1,0 +1,1 @@
+"""Heights as recorded, made believable."""

@@ -1,0 +1,1 @@
+"""A ride as its instruments told it."""

@@ -1,0 +1,1 @@
+"""What is wrong with a track as it came, repaired and told."""

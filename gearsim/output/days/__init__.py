@@ -1,0 +1,1 @@
+"""Days as they may turn out, shown."""

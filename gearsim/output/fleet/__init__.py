@@ -1,0 +1,1 @@
+"""A fleet for its guests, shown."""

@@ -1,0 +1,1 @@
+"""Gears without a road, shown."""

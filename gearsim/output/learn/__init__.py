@@ -1,0 +1,1 @@
+"""What rides have taught, shown."""

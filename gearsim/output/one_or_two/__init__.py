@@ -1,0 +1,1 @@
+"""One chainring or two, shown."""

@@ -1,0 +1,1 @@
+"""Places on the route, for people and head units."""

@@ -1,0 +1,1 @@
+"""A predicted ride against the recorded one, shown."""

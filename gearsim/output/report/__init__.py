@@ -1,0 +1,1 @@
+"""Pages to read on a phone or print."""

@@ -1,0 +1,1 @@
+"""A route to know before the ride, shown."""

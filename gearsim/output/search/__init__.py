@@ -1,0 +1,1 @@
+"""A search among all that fits, shown."""

@@ -1,0 +1,1 @@
+"""A squad of athletes, shown."""

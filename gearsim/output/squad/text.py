@@ -1,0 +1,203 @@
+"""A squad as text: who is best with what, what each athlete's gears cost, who can share."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from textwrap import wrap
+from typing import TYPE_CHECKING
+
+from gearsim.course.climbs import total_climb_m
+from gearsim.lists.athletes import AthleteList
+from gearsim.output.page import LEAST_NAME, NAME_LINES, Page
+from gearsim.output.squad.cells import athlete_cells, cost_cells
+from gearsim.output.squad.words import (
+    count_of,
+    day,
+    definitions,
+    letter,
+    names,
+    quoted,
+    squad_verdict,
+    stands_out,
+    unsettled,
+)
+from gearsim.output.words import CAUTIONS, at_least_shown, clean, minute_decimals, shorten
+from gearsim.studies.squad import Squad, Standing
+
+if TYPE_CHECKING:
+    from rich.table import Table
+
+TOGETHER = "all together"
+MOST_NAME = 22  # letters of a name that columns of the matrix make room for
+LEAST_HEAD = 11  # letters that a name over a column needs
+HEAD_LINES = 3
+
+MATRIX_KEY = "[ ] the athlete's best   ~ as good   < what the athlete has   letters: see below"
+
+
+def squad_text(squad: Squad, read: AthleteList, width: int, colour: bool) -> str:
+    """The answer for a coach: the verdict, the matrix, each athlete, who shares, who stands out.
+
+    No line is wider than `width` columns (from 80 on); without `colour` there are no escape codes.
+    """
+    page = Page(width=width, colour=colour)
+    course = squad.course
+    up = total_climb_m(course)
+    page.heading(f"{clean(course.name)}: {course.length_m / 1000.0:.1f} km, {up:.0f} m up")
+    page.prose(
+        f"{count_of(len(squad.standings), 'athlete')}, "
+        f"{count_of(len(squad.drivetrains), 'drivetrain')}. {day(squad.conditions)}",
+        style="dim",
+    )
+    page.gap()
+    page.prose(squad_verdict(squad), style="bold")
+    page.section("Mismatch of each athlete with each drivetrain")
+    _add_matrix(page, squad, max(width, 80))
+    _add_shared(page, squad)
+    _add_outliers(page, squad)
+    page.section("What the gears that an athlete has cost against the best")
+    page.table(_costs_table(page, squad))
+    page.section("The athletes, * where assumed")
+    page.table(_athletes_table(page, squad))
+    _add_reading(page, squad, read)
+    page.section("What the words mean")
+    for words in definitions(squad):
+        page.item("-", words)
+    page.section("Cautions")
+    for caution in (*unsettled(squad), *CAUTIONS):
+        page.item("-", caution)
+    return page.text()
+
+
+def _add_matrix(page: Page, squad: Squad, width: int) -> None:
+    """The matrix, in several tables where the page is too narrow for one."""
+    values = [score.mismatch for each in squad.standings for score in each.scores]
+    digits = max(len(at_least_shown(value, 1)) for value in (*values, *squad.together))
+    longest = max(len(clean(each.athlete.name)) for each in squad.standings)
+    name = min(max(longest, len(TOGETHER)), MOST_NAME)
+    number = len(str(len(squad.standings)))
+    apiece = max(1, (width - number - 1 - name) // (digits + 3 + 1 + (width >= 100)))
+    count = len(squad.drivetrains)
+    apiece = -(-count // -(-count // apiece))  # as even as may be
+    room = (width - number - 2 - name) // apiece - 2
+    for first in range(0, count, apiece):
+        if first:
+            page.gap()
+        columns = range(first, min(first + apiece, count))
+        page.table(_matrix_table(page, squad, columns, digits, room))
+    page.prose(MATRIX_KEY, style="dim")
+
+
+def _matrix_table(
+    page: Page, squad: Squad, columns: Sequence[int], digits: int, room: int
+) -> Table:
+    table = page.ranked(_matrix_heads(squad, columns, digits, room), named="athlete")
+    for column in table.columns[2:]:
+        column.justify = "left"  # the cells bring their own blanks, so that numbers align
+    for number, each in enumerate(squad.standings, start=1):
+        cells = [_matrix_cell(each, place, digits) for place in columns]
+        _add_row(table, str(number), each.athlete.name, cells)
+    together = [f" {at_least_shown(squad.together[place], 1):>{digits}}" for place in columns]
+    table.add_section()
+    _add_row(table, "", TOGETHER, together)
+    return table
+
+
+def _matrix_heads(squad: Squad, columns: Sequence[int], digits: int, room: int) -> list[str]:
+    """Letters, with the names of the drivetrains after them where there is room."""
+    if room < LEAST_HEAD:
+        return [f" {letter(place):>{digits}}" for place in columns]
+    lines = [
+        wrap(f"{letter(place)} {clean(squad.drivetrains[place].name)}", min(room, MOST_NAME))
+        for place in columns
+    ]
+    return ["\n".join(found[:HEAD_LINES]) for found in lines]
+
+
+def _matrix_cell(standing: Standing, place: int, digits: int) -> str:
+    shown = at_least_shown(standing.scores[place].mismatch, 1)
+    has = "<" if place == standing.has else ""
+    if place == standing.best:
+        return f"[{shown}]{has}".rjust(digits + 2 + len(has))
+    return f" {shown:>{digits}}{'~' if standing.will_do(place) else ''}{has}"
+
+
+def _add_row(table: Table, number: str, name: str, cells: Sequence[str]) -> None:
+    from rich.text import Text
+
+    shown = shorten(clean(name), NAME_LINES * max(LEAST_NAME, MOST_NAME))
+    table.add_row(number, Text(shown), *cells)
+
+
+def _costs_table(page: Page, squad: Squad) -> Table:
+    longest_s = max(score.finish_s for each in squad.standings for score in each.scores)
+    decimals = minute_decimals(longest_s)
+    heads = [
+        "best",
+        "mis-\nmatch",
+        "has",
+        "mis-\nmatch",
+        "off tar-\nget, min",
+        "below\nlowest",
+        "walk-\ning",
+        "finish\nlater",
+        "power\nW",
+        "needs\nW",
+    ]
+    table = page.ranked(heads, named="athlete")
+    for number, each in enumerate(squad.standings, start=1):
+        _add_row(table, str(number), each.athlete.name, cost_cells(each, decimals))
+    return table
+
+
+def _add_shared(page: Page, squad: Squad) -> None:
+    page.section("Who shares what")
+    shared = squad.shared
+    for place, drivetrain in enumerate(squad.drivetrains):
+        page.item(letter(place), f"{clean(drivetrain.name)}, {drivetrain.label}", style="bold")
+        group = shared.get(place, ())
+        also = [each for each in squad.standings if each.best != place and each.will_do(place)]
+        if group:
+            page.indented(f"The best for {len(group)}: {names(group, len(group))}.")
+        if also:
+            page.indented(f"As good for {len(also)}: {names(also, len(also))}.")
+        if not group and not also:
+            page.indented("The best for no one.", style="dim")
+
+
+def _add_outliers(page: Page, squad: Squad) -> None:
+    page.section("Who stands out")
+    outliers = squad.outliers
+    if not outliers:
+        page.prose(f"No one: {quoted(squad.choice.name)} suits all about equally.")
+    for outlier in outliers:
+        page.item("-", f"{clean(outlier.standing.athlete.name)}: {stands_out(squad, outlier)}.")
+
+
+def _athletes_table(page: Page, squad: Squad) -> Table:
+    heads = [
+        "mass\nkg",
+        "power\nW",
+        "criti-\ncal W",
+        "reserve\nkJ",
+        "target\nrpm",
+        "band\nrpm",
+        "limits\nrpm",
+        "drag\nm²",
+        "bike\nkg",
+    ]
+    table = page.ranked(heads, named="athlete")
+    for number, each in enumerate(squad.standings, start=1):
+        _add_row(table, str(number), each.athlete.name, athlete_cells(each))
+    return table
+
+
+def _add_reading(page: Page, squad: Squad, read: AthleteList) -> None:
+    if read.faults or squad.left_out:
+        page.section("Left out")
+        for fault in (*read.faults, *squad.left_out):
+            page.item("-", clean(fault))
+    if read.guesses:
+        page.section("Taken to be so")
+        for guess in read.guesses:
+            page.item("-", clean(guess))

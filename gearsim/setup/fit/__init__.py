@@ -1,0 +1,1 @@
+"""What is bolted together, and whether it fits."""

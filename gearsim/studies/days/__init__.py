@@ -1,0 +1,1 @@
+"""The same question on days as they may turn out."""

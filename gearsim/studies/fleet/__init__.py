@@ -1,0 +1,1 @@
+"""Which bike of a fleet for which guest."""

@@ -1,0 +1,1 @@
+"""What recorded rides tell of rider, bike and gears."""

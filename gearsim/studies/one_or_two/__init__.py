@@ -1,0 +1,1 @@
+"""One chainring or two, and what would change that."""

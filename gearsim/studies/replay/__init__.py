@@ -1,0 +1,1 @@
+"""A recorded ride, predicted from another."""

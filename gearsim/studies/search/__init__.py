@@ -1,0 +1,1 @@
+"""What to fit, of everything that can be bolted to this bike."""
