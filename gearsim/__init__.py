@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from gearsim.output.route.chart import route_figure
     from gearsim.output.squad.chart import squad_figure
     from gearsim.output.squad.tables import squad_table
-    from gearsim.plan import load_plan
+    from gearsim.plan.loading import load_plan
     from gearsim.ride.ride import Ride
     from gearsim.ride.score import Weights, score
     from gearsim.ride.simulate import simulate
@@ -125,7 +125,7 @@ _HOMES = {
     "gearsim.output.squad.chart": ("squad_figure",),
     "gearsim.output.squad.tables": ("squad_table",),
     "gearsim.output.comparison.tables": ("comparison_table", "worst_places_table"),
-    "gearsim.plan": ("load_plan",),
+    "gearsim.plan.loading": ("load_plan",),
     "gearsim.ride.ride": ("Ride",),
     "gearsim.ride.score": ("Weights", "score"),
     "gearsim.ride.simulate": ("simulate",),

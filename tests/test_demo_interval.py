@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from gearsim.plan import load_plan
+from gearsim.plan.loading import load_plan
 from gearsim.ride.score import Score
 from gearsim.ride.states import State
 from gearsim.studies.compare import compare_rides

@@ -10,7 +10,9 @@ import pytest
 from gearsim.course.loading import load_course
 from gearsim.course.surface import SurfaceStretch
 from gearsim.errors import FileError, PlanError
-from gearsim.plan import EDGES, KEYS, VALUES, WITH_SECTIONS, Plan, load_plan
+from gearsim.plan.keys import EDGES, KEYS, VALUES, WITH_SECTIONS
+from gearsim.plan.loading import load_plan
+from gearsim.plan.plan import Plan
 from gearsim.ride.score import Weights
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions

@@ -6,7 +6,8 @@ import pytest
 
 from gearsim.course.stops import Stop
 from gearsim.errors import PlanError
-from gearsim.plan import Plan, load_plan
+from gearsim.plan.loading import load_plan
+from gearsim.plan.plan import Plan
 from gearsim.setup.effort import Effort
 
 BASE = 'route = "route.gpx"\n'

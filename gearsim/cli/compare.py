@@ -22,7 +22,8 @@ from gearsim.output.comparison.text import comparison_text
 from gearsim.output.days.tables import days_records
 from gearsim.output.days.text import days_text
 from gearsim.output.drawing.sheet import figure_png
-from gearsim.plan import Plan, load_plan
+from gearsim.plan.loading import load_plan
+from gearsim.plan.plan import Plan
 from gearsim.ride import kernel_ready
 from gearsim.setup.frame import Frame
 from gearsim.studies.compare import Comparison, compare_rides, with_fits

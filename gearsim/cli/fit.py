@@ -9,7 +9,8 @@ from gearsim.cli.csv_files import table_file
 from gearsim.cli.present import present
 from gearsim.errors import PlanError
 from gearsim.output.fit.text import fitment_records, fitment_table, fitment_text
-from gearsim.plan import Plan, load_plan
+from gearsim.plan.loading import load_plan
+from gearsim.plan.plan import Plan
 from gearsim.setup.fit.fitment import Fit, fits_of
 from gearsim.setup.parts.parts_list import PartsList, load_parts
 

@@ -17,7 +17,8 @@ from gearsim.output.fleet.reading import FleetReading
 from gearsim.output.fleet.sheet import fleet_sheet
 from gearsim.output.fleet.tables import allocation_table, fleet_records, fleet_table
 from gearsim.output.fleet.text import fleet_text
-from gearsim.plan import Plan, load_plan
+from gearsim.plan.loading import load_plan
+from gearsim.plan.plan import Plan
 from gearsim.ride import kernel_ready
 from gearsim.setup.parts.parts_list import PartsList, load_parts
 from gearsim.studies.fleet.fleet import Fleet, ride_fleet

@@ -80,7 +80,7 @@ def _asked(arguments: Namespace) -> Asked:
     if not plans:
         assumed = _assumed(arguments)
         return Asked(drivetrains=typed, assumed=assumed, usual=USUAL, **_ridden(arguments))
-    from gearsim.plan import load_plan
+    from gearsim.plan.loading import load_plan
 
     plan = load_plan(plans[0])
     return Asked(

@@ -20,7 +20,7 @@ from gearsim.output.learn.chart import learnt_figure
 from gearsim.output.learn.plan import learnt_plan
 from gearsim.output.learn.tables import gears_table, learnt_records
 from gearsim.output.learn.text import learnt_text
-from gearsim.plan import load_plan
+from gearsim.plan.loading import load_plan
 from gearsim.setup.parts.parts_list import load_parts
 from gearsim.studies.learn.learn import Given, Learnt, learn
 from gearsim.studies.learn.setup import SEEN_NAME

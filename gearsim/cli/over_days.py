@@ -10,7 +10,7 @@ from gearsim.errors import PlanError
 from gearsim.output.days.chart import days_figure
 from gearsim.output.days.tables import days_summary_table, days_table
 from gearsim.output.drawing.sheet import figure_png
-from gearsim.plan import Plan
+from gearsim.plan.plan import Plan
 from gearsim.studies.compare import Comparison
 from gearsim.studies.days.days import Days, ride_days
 

@@ -16,7 +16,8 @@ from gearsim.output.drawing.sheet import figure_png
 from gearsim.output.one_or_two.chart import one_or_two_figure
 from gearsim.output.one_or_two.tables import levers_table, one_or_two_records, one_or_two_table
 from gearsim.output.one_or_two.text import one_or_two_text
-from gearsim.plan import Plan, load_plan
+from gearsim.plan.loading import load_plan
+from gearsim.plan.plan import Plan
 from gearsim.ride import kernel_ready
 from gearsim.setup.parts.parts_list import PartsList, load_parts
 from gearsim.studies.one_or_two.contender import Setting

@@ -17,7 +17,8 @@ from gearsim.output.drawing.sheet import figure_png
 from gearsim.output.search.chart import search_figure
 from gearsim.output.search.tables import search_records, search_table
 from gearsim.output.search.text import search_text
-from gearsim.plan import Plan, load_plan
+from gearsim.plan.loading import load_plan
+from gearsim.plan.plan import Plan
 from gearsim.ride import kernel_ready
 from gearsim.setup.parts.parts_list import load_parts
 from gearsim.studies.search.builds_in_question import builds_in_question

@@ -14,7 +14,8 @@ from gearsim.output.drawing.sheet import figure_png
 from gearsim.output.squad.chart import squad_figure
 from gearsim.output.squad.tables import matrix_table, squad_records, squad_table
 from gearsim.output.squad.text import squad_text
-from gearsim.plan import Plan, load_plan
+from gearsim.plan.loading import load_plan
+from gearsim.plan.plan import Plan
 from gearsim.ride import kernel_ready
 from gearsim.studies.squad import Squad, ride_squad, with_break_even
 from gearsim.units import SECONDS_PER_MINUTE

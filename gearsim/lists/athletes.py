@@ -17,7 +17,7 @@ from gearsim.lists.heads import shown
 from gearsim.lists.homes import Home, check, fields_of
 from gearsim.lists.list_file import list_path, note_names_twice
 from gearsim.lists.rider_cells import CADENCES, RIDER_HOMES, check_cadences, rider_of
-from gearsim.plan import Plan
+from gearsim.plan.plan import Plan
 from gearsim.setup.athlete import Athlete
 
 HOMES = {

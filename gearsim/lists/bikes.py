@@ -17,7 +17,7 @@ from gearsim.lists.csv_text import read_csv
 from gearsim.lists.gear_cells import gears_of_row
 from gearsim.lists.homes import Home, check, fields_of
 from gearsim.lists.list_file import list_path, note_names_twice
-from gearsim.plan import Plan
+from gearsim.plan.plan import Plan
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.frame import Frame
 from gearsim.setup.hire_bike import POSSIBLE_CM, HireBike

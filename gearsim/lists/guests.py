@@ -15,7 +15,7 @@ from gearsim.lists.csv_text import read_csv
 from gearsim.lists.homes import Home, check, fields_of
 from gearsim.lists.list_file import list_path, note_names_twice
 from gearsim.lists.rider_cells import CADENCES, RIDER_HOMES, Given, check_cadences, rider_of
-from gearsim.plan import Plan
+from gearsim.plan.plan import Plan
 from gearsim.setup.ability import ABILITIES, Ability
 from gearsim.setup.guest import Guest
 from gearsim.setup.hire_bike import POSSIBLE_CM

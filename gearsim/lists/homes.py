@@ -7,7 +7,8 @@ from typing import Any, NamedTuple
 
 from gearsim.errors import PlanError
 from gearsim.lists.columns import RowReader
-from gearsim.plan import EDGES, VALUES, in_plan_words
+from gearsim.plan.keys import EDGES, VALUES
+from gearsim.plan.values import in_plan_words
 
 
 class Home(NamedTuple):

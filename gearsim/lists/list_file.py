@@ -8,7 +8,7 @@ from pathlib import Path
 
 from gearsim.errors import FileError, PlanError
 from gearsim.lists.columns import RowReader
-from gearsim.plan import Plan
+from gearsim.plan.plan import Plan
 
 
 def list_path(plan: Plan, key: str, columns: str) -> Path:

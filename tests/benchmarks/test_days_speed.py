@@ -6,7 +6,7 @@ from pathlib import Path
 
 from pytest_benchmark.fixture import BenchmarkFixture
 
-from gearsim.plan import load_plan
+from gearsim.plan.loading import load_plan
 from gearsim.studies.compare import compare_rides
 from gearsim.studies.days.days import ride_days
 

@@ -16,7 +16,8 @@ from made_recordings import as_gpx, loop, recorded, ride_of
 from made_rides import SINGLE
 
 from gearsim.cli import main
-from gearsim.plan import Plan, load_plan
+from gearsim.plan.loading import load_plan
+from gearsim.plan.plan import Plan
 from gearsim.setup.rider import Rider
 
 

@@ -5,7 +5,7 @@ import pytest
 from conftest import Run
 
 from gearsim.cli.example_route import example_gpx
-from gearsim.plan import load_plan
+from gearsim.plan.loading import load_plan
 
 
 def names(folder: Path) -> set[str]:

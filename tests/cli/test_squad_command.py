@@ -123,7 +123,7 @@ def test_help_shows_what_a_list_looks_like(run: Run, monkeypatch: pytest.MonkeyP
 
 def test_demo_squad_is_read_whole() -> None:
     from gearsim.lists.athletes import load_athletes
-    from gearsim.plan import load_plan
+    from gearsim.plan.loading import load_plan
 
     plan = load_plan(Path(__file__).parents[2] / "routes" / "lanternmoor" / "plan.toml")
     found = load_athletes(plan)

@@ -6,7 +6,8 @@ import pytest
 
 from gearsim.errors import FileError, PlanError
 from gearsim.lists.athletes import COLUMNS, AthleteList, load_athletes
-from gearsim.plan import Plan, load_plan
+from gearsim.plan.loading import load_plan
+from gearsim.plan.plan import Plan
 from gearsim.setup.bike import Bike
 from gearsim.setup.rider import Rider
 

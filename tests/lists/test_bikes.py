@@ -6,7 +6,8 @@ import pytest
 
 from gearsim.errors import FileError, PlanError
 from gearsim.lists.bikes import COLUMNS, BikeList, load_bikes
-from gearsim.plan import Plan, load_plan
+from gearsim.plan.loading import load_plan
+from gearsim.plan.plan import Plan
 from gearsim.setup.bike import Bike
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.frame import Frame

@@ -7,7 +7,8 @@ import pytest
 
 from gearsim.errors import PlanError
 from gearsim.lists.guests import GuestList, load_guests
-from gearsim.plan import Plan, load_plan
+from gearsim.plan.loading import load_plan
+from gearsim.plan.plan import Plan
 from gearsim.setup.ability import ABILITIES
 from gearsim.units import KMH_PER_MPS
 
