@@ -138,6 +138,9 @@ class Outcome(NamedTuple):
     end_mps: float
     power_w: float  # mean at the cranks
     shift_left_s: float
+    carried_m: float  # of a walked one: ridden before the rider gets off
+    carried_s: float
+    carried_j: float  # of the reserve, spent on that
 
 
 class Books(NamedTuple):
@@ -276,16 +279,18 @@ def pedal(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
         longest = SHARE_OF_INTERVAL_FOR_SHIFTING * interval.length_m / stretch.start_mps
         shifting = min(left, longest)
     end = end_speed_mps(interval, drive, drive * shifting)
-    bound = min(body.stop_pedalling_mps, gear.bound_mps, stretch.bound_mps)
+    # From rest the rider is through several gears; what holds is the mean cadence of the interval.
+    turning_mps = gear.bound_mps * interval.rest_factor
+    bound = min(body.stop_pedalling_mps, turning_mps, stretch.bound_mps)
     if not end > bound:
         power = wanted
         if shifting > 0.0:
             power -= wanted * shifting / duration_s(interval, end)
-        return Outcome(PEDALLING, interval, end, power, left - shifting)
+        return Outcome(PEDALLING, interval, end, power, left - shifting, 0.0, 0.0, 0.0)
     needed = needed_wheel_w(interval, bound) / gear.share
     if needed > 0.0:
-        mode = SPUN_OUT if gear.highest and bound == gear.bound_mps else PEDALLING
-        return Outcome(mode, interval, bound, min(needed, wanted), left)
+        mode = SPUN_OUT if gear.highest and bound == turning_mps else PEDALLING
+        return Outcome(mode, interval, bound, min(needed, wanted), left, 0.0, 0.0, 0.0)
     return coast(stretch, gear, body)
 
 
@@ -296,11 +301,11 @@ def coast(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
     end = end_speed_mps(interval, 0.0, 0.0)
     left = max(0.0, stretch.shift_left_s - interval.length_m / max(interval.start_mps, 1.0))
     if end >= stretch.bound_mps:
-        return Outcome(COASTING, interval, stretch.bound_mps, 0.0, left)
+        return Outcome(COASTING, interval, stretch.bound_mps, 0.0, left, 0.0, 0.0, 0.0)
     if end >= body.stop_pedalling_mps or stretch.wanted_w <= 0.0:
-        return Outcome(COASTING, interval, end, 0.0, left)
+        return Outcome(COASTING, interval, end, 0.0, left, 0.0, 0.0, 0.0)
     mode = SPUN_OUT if gear.highest else PEDALLING
-    return Outcome(mode, interval, end, 0.0, left)
+    return Outcome(mode, interval, end, 0.0, left, 0.0, 0.0, 0.0)
 
 
 @njit(nogil=True, error_model="numpy")
@@ -330,15 +335,58 @@ def push_harder(
         drained_j = (power - body.critical_w) * duration_s(interval, end)
         strong = drained_j <= stretch.reserve_j
     if not strong:
-        return walk(stretch, body)
-    return Outcome(mode, interval, end, power, 0.0)
+        return get_off(stretch, low, lowest_mps, holding, body)
+    return Outcome(mode, interval, end, power, 0.0, 0.0, 0.0, 0.0)
+
+
+@njit(nogil=True, error_model="numpy", inline="always")
+def lasting_s_of(stretch: Stretch, outcome: Outcome, body: Body) -> float:
+    """Time for the stretch; getting off and on again counts where a walk begins."""
+    if outcome.mode != WALKING:
+        return duration_s(outcome.interval, outcome.end_mps)
+    changing_s = 0.0 if stretch.on_foot else body.remount_s
+    walked_m = stretch.length_m - outcome.carried_m
+    return outcome.carried_s + changing_s + walked_m / outcome.end_mps
+
+
+@njit(nogil=True, error_model="numpy")
+def get_off(
+    stretch: Stretch, low: Gear, lowest_mps: float, holding_w: float, body: Body
+) -> Outcome:
+    """The stretch begun in the saddle and ended on foot.
+
+    Momentum carries down to the lowest speed, at wanted power and a constant force, and what is
+    left of the reserve holds it as long as the legs are strong enough.  Time and reserve tell of
+    that; power, state and the books are those of a walk, which nearly all of it is.
+    """
+    walked = walk(stretch, body)
+    if stretch.on_foot:
+        return walked
+    length, wanted = stretch.length_m, wanted_now_w(stretch, body)
+    carried_m = carried_s = spent_j = 0.0
+    if stretch.start_mps > lowest_mps:
+        mean_mps = 0.5 * (stretch.start_mps + lowest_mps)
+        slowing_n = resisting_n(walked.interval, mean_mps) - wanted * low.share / mean_mps
+        lost_j = 0.5 * body.mass_kg * (stretch.start_mps**2 - lowest_mps**2)
+        carried_m = length if lost_j > slowing_n * length else lost_j / slowing_n
+        carried_s = carried_m / mean_mps
+        spent_j = min(max(wanted - body.critical_w, 0.0) * carried_s, stretch.reserve_j)
+    beyond_w = holding_w - body.critical_w
+    if holding_w <= body.largest_w and beyond_w > 0.0:
+        held_s = (stretch.reserve_j - spent_j) / beyond_w
+        held_s = min(held_s, (length - carried_m) / lowest_mps)
+        carried_m += held_s * lowest_mps
+        carried_s += held_s
+        spent_j += held_s * beyond_w
+    interval, end = walked.interval, walked.end_mps
+    return Outcome(WALKING, interval, end, 0.0, 0.0, carried_m, carried_s, spent_j)
 
 
 @njit(nogil=True, error_model="numpy")
 def walk(stretch: Stretch, body: Body) -> Outcome:
     """The stretch on foot, its whole weight on the end: there is no speeding up to follow."""
     speed = min(stretch.pushing_mps, stretch.bound_mps)
-    return Outcome(WALKING, ending_interval_of(stretch, 0.0, body), speed, 0.0, 0.0)
+    return Outcome(WALKING, ending_interval_of(stretch, 0.0, body), speed, 0.0, 0.0, 0.0, 0.0, 0.0)
 
 
 @njit(nogil=True, error_model="numpy", inline="always")
@@ -408,24 +456,17 @@ def shift_time_s(before: int, after: int, body: Body, gears: GearTable) -> float
 
 
 @njit(nogil=True, error_model="numpy", inline="always")
-def lasting_s(stretch: Stretch, outcome: Outcome, body: Body) -> float:
-    """Time for the stretch; getting off and on again counts where a walk begins."""
-    riding_s = duration_s(outcome.interval, outcome.end_mps)
-    if outcome.mode == WALKING and not stretch.on_foot:
-        return riding_s + body.remount_s
-    return riding_s
-
-
-@njit(nogil=True, error_model="numpy", inline="always")
 def reserve_left_j(stretch: Stretch, outcome: Outcome, lasting_s: float, body: Body) -> float:
     """Reserve at the end of the stretch, J."""
-    effort_w, now_j = outcome.power_w, stretch.reserve_j
-    if effort_w <= body.critical_w and now_j >= body.reserve_j and outcome.mode != WALKING:
-        return now_j
+    effort_w, now_j, critical = outcome.power_w, stretch.reserve_j, body.critical_w
     if outcome.mode == WALKING:
-        effort_w = max(needed_wheel_w(outcome.interval, outcome.end_mps), 0.0)
-    left_j = reserve_after_j(now_j, body.reserve_j, body.critical_w, effort_w, lasting_s)
-    if effort_w > body.critical_w and left_j < SPENT_J:
+        effort_w = max(resisting_n(outcome.interval, outcome.end_mps) * outcome.end_mps, 0.0)
+        now_j -= outcome.carried_j
+        lasting_s -= outcome.carried_s
+    elif effort_w <= critical and now_j >= body.reserve_j:
+        return now_j
+    left_j = reserve_after_j(now_j, body.reserve_j, critical, effort_w, lasting_s)
+    if effort_w > critical and left_j < SPENT_J:
         return 0.0
     return max(left_j, 0.0)
 
@@ -491,7 +532,7 @@ def ride_pass(
             outcome = walk(stretch, body)
         else:
             outcome = ride_stretch(stretch, taken, low, lowest_mps, body)
-        lasting = lasting_s(stretch, outcome, body)
+        lasting = lasting_s_of(stretch, outcome, body)
         reserve_j = reserve_left_j(stretch, outcome, lasting, body)
         faster = outcome.end_mps - expected
         differs = write(i, outcome, lasting, reserve_j, body.reserve_j, trace)

@@ -116,10 +116,42 @@ def test_a_walker_goes_at_the_walking_speed_and_pays_once_for_getting_off_and_on
     slow, quick = (ridden(wall(0.35), largest_power_w=250.0, remount_s=s) for s in (5.0, 0.0))
     # Tobler (1993): 6·exp(-3.5·|0.35 + 0.05|) km/h, × 0.8 for pushing a bicycle.
     walking_mps = 0.8 * 6.0 / 3.6 * np.exp(-3.5 * 0.40)
-    assert quick.speed_mps[on_foot(quick)] == pytest.approx(walking_mps)
+    # Momentum carries a little way into the first interval.
+    assert quick.speed_mps[on_foot(quick)][1:] == pytest.approx(walking_mps)
+    assert quick.speed_mps[on_foot(quick)][0] > walking_mps
     extra_s = slow.duration_s - quick.duration_s
     assert seconds_in(slow, State.WALKING) - seconds_in(quick, State.WALKING) == pytest.approx(5.0)
     assert np.flatnonzero(extra_s > 1.0).tolist() == [int(np.argmax(on_foot(slow)))]
+
+
+def test_who_enters_a_wall_fast_is_carried_before_getting_off() -> None:
+    wall_m = [0.0] * 60 + [0.35] * 30 + [0.0] * 60
+    whole = ridden(course_from_grades(wall_m), largest_power_w=250.0)
+    first = int(np.argmax(on_foot(whole)))
+    walking_mps = whole.speed_mps[on_foot(whole)][-1]
+    on_foot_all_along_s = 10.0 * np.hypot(1.0, 0.35) / walking_mps + whole.rider.remount_s
+    assert whole.node_speed_mps[first] > 3.0
+    assert whole.duration_s[first] < on_foot_all_along_s - 1.0
+
+
+@pytest.mark.parametrize("reserve_j", [3000.0, 4500.0, 6000.0])
+def test_what_is_left_of_the_reserve_is_ridden_before_getting_off(reserve_j: float) -> None:
+    roads = [np.repeat([0.0] * 60 + [0.18] * 40, each) for each in (1, 4)]
+    coarse, fine = (
+        ridden(course_from_grades(road, step_m=1000.0 / len(road)), reserve_j=reserve_j)
+        for road in roads
+    )
+    assert seconds_in(fine, State.WALKING) > 100.0
+    assert coarse.finish_s == pytest.approx(fine.finish_s, abs=2.0)
+
+
+def test_a_start_from_rest_hardly_depends_on_the_interval() -> None:
+    low = Drivetrain(chainrings=(30,), sprockets=(11, 13, 15, 17, 20, 23, 26, 30, 35, 42, 51))
+    reached_s = [
+        ridden(course_from_grades([-0.02] * (10 * each), step_m=10.0 / each), low).finish_s
+        for each in (1, 2, 4)
+    ]
+    assert reached_s == pytest.approx([reached_s[-1]] * 3, abs=0.5)
 
 
 def test_a_walker_gets_on_again_where_it_can_be_ridden() -> None:
