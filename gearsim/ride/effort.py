@@ -109,7 +109,9 @@ def _most_that_lasts(
         times = 0.5 * (low + high)
         tried = wanted.scaled(times)
         ridden = ride(tried.power_w, tried.mean_w)
-        mean_w = float(tried.power_w @ ridden.duration_s / ridden.duration_s[factor > 0.0].sum())
+        mean_w = float(
+            (tried.power_w * ridden.duration_s).sum() / ridden.duration_s[factor > 0.0].sum()
+        )
         held_w = _held_w(rider, float(ridden.duration_s.sum()))
         if mean_w <= held_w:
             low, found = times, (replace(tried, mean_w=mean_w), ridden)
@@ -160,7 +162,7 @@ def _allowed(rider: Rider, factor: Floats, duration_s: Floats, power_w: Floats) 
     work_j = power_w * duration_s
     left = np.asarray(share_left(np.cumsum(work_j) - work_j, rider.effort.work_loss))
     mean_w = _held_w(rider, float(duration_s.sum()))
-    weighted_s = float((factor * left) @ duration_s)
+    weighted_s = float((factor * left * duration_s).sum())
     shares = weighted_s / float(duration_s[factor > 0.0].sum()) if weighted_s > 0.0 else 1.0
     first_w = min(mean_w / shares, rider.largest_w)
     return _Wanted(

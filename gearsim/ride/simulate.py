@@ -242,7 +242,11 @@ def _require_finite(trace: kernel.Trace, course: Course, leg: Leg) -> None:
 
 
 def _energy(ridden: _Ridden, course: Course, mass_kg: float) -> Energy:
-    """The ride's books; what is left of speed at a stop goes into the brakes."""
+    """The ride's books; what is left of speed at a stop goes into the brakes.
+
+    Sums of products, not `@`: that wakes all threads of the linear algebra library, which on a
+    machine with other work took longer than the ride.
+    """
     rig = ridden.rig
     height = course.elevation_m[-1] - course.elevation_m[0]
     potential_j = float(mass_kg * GRAVITY_MPS2 * height)
@@ -253,11 +257,11 @@ def _energy(ridden: _Ridden, course: Course, mass_kg: float) -> Energy:
     speeds = [trace.speed_mps for trace in ridden.traces]
     gained_j = [float(0.5 * rig.body.mass_kg * (v[-1] ** 2 - v[0] ** 2)) for v in speeds]
     return Energy(
-        pedalling_j=float(ridden.power_w @ ridden.duration_s),
+        pedalling_j=float((ridden.power_w * ridden.duration_s).sum()),
         walking_j=sum(each.walking_j for each in books),
         potential_j=potential_j,
         kinetic_j=gained_j[-1],
-        rolling_j=float(rig.road.resistance_n @ rig.road.length_m) - potential_j,
+        rolling_j=float((rig.road.resistance_n * rig.road.length_m).sum()) - potential_j,
         air_j=sum(each.air_j for each in books),
         bearings_j=sum(each.bearings_j for each in books),
         chain_j=sum(each.chain_j for each in books),
