@@ -24,14 +24,17 @@ ROAD = waves((7000.0, 0.02, 0.3), (2300.0, 0.025, 1.1), (600.0, 0.015, 2.0))
 
 START = datetime.datetime(2021, 3, 4, 9, tzinfo=datetime.UTC)
 
+STRONG_MPS = 25.0
+
 
 @dataclass(frozen=True, kw_only=True)
 class Faults:
     """What is wrong with the instruments and the day; nothing by default.
 
-    `gust_mps` is the deviation of wind that comes and goes within a minute, `meter` the power
-    meter's scale, `power_share` its scatter from second to second, `height_m` the deviation of
-    heights that wander over 300 m.
+    `gust_mps` is the deviation of wind that comes and goes within a minute, against which the rider
+    pushes harder (`in_gusts` is for a rider who does not), `meter` the power meter's scale,
+    `power_share` its scatter from second to second, `height_m` the deviation of heights that
+    wander over 300 m.
     """
 
     gust_mps: float = 0.0
@@ -62,6 +65,28 @@ def ride_of(
     return simulate(
         course or loop(), rider or Rider(), bike or Bike(), drivetrain, day or Conditions()
     )
+
+
+def in_gusts(ride: Ride, gust_mps: float, memory_s: float, seed: int) -> Ride:
+    """The ride at the same power in a wind that comes and goes: the speed gives way.
+
+    Each interval's head wind is made of one strong wind and a bearing that has it so.
+    """
+    day = ride.conditions
+    mean_mps = day.wind_mps * day.wind_share
+    head_mps = mean_mps * np.cos(day.wind_from_rad - ride.course.bearing_rad)
+    rng = np.random.default_rng(seed)
+    head_mps = head_mps + gust_mps * _wandering(rng, ride.time_s, memory_s)
+    bearing_rad = np.arccos(np.clip(head_mps / STRONG_MPS, -1.0, 1.0))
+    blown = simulate(
+        replace(ride.course, bearing_rad=bearing_rad),
+        replace(ride.rider, critical_power_w=2000.0, reserve_j=100_000.0),
+        ride.bike,
+        ride.drivetrain,
+        replace(day, wind_mps=STRONG_MPS, wind_from_rad=0.0, wind_share=1.0),
+        wanted_w=ride.power_w,
+    )
+    return replace(blown, course=ride.course, conditions=day)
 
 
 def recorded(ride: Ride, seed: int = 0, faults: Faults = USUAL) -> Recording:

@@ -143,7 +143,7 @@ def test_replay_by_another_ride(run: Run, ride: Path, rides: Path) -> None:
     assert (code, err) == (0, "")
     assert "By recorded power" in out
     folder = ride.with_name("ride-1-replay")
-    assert names(folder) == {"replay.csv", "replay.png"}
+    assert names(folder) == {"replay.csv", "cadence-and-gears.csv", "replay.png"}
     table = pd.read_csv(folder / "replay.csv")
     whole = table[table["grade"] == "all"].iloc[0]
     assert whole["by_recorded_power_s"] == pytest.approx(whole["recorded_s"], rel=0.03)

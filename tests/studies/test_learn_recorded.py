@@ -42,8 +42,18 @@ def test_drag_area_is_one_that_riders_have(name: str) -> None:
     """Upright drop bar 0.30 m² (Grappe 1997, from memory), 0.35-0.45 with bags (judgement)."""
     found = learnt(name).resistance
     assert isinstance(found, Resistance)
-    assert 0.22 < found.drag_area_m2.value < 0.45
-    assert found.drag_area_m2.holds(0.30)
+    assert 0.25 < found.drag_area_m2.value < 0.45
+    assert found.drag_area_m2.high > 0.30
+    assert found.drag_area_m2.low < 0.45
+
+
+def test_rolling_resistance_is_not_high_on_every_ride() -> None:
+    """Least squares of power on recorded speed had it 1.8 to 2.8 times tarmac on all four.
+
+    On one of the two rides that are left 5 kg more than the assumed bike and no load explain it.
+    """
+    high = {name for name in MASSES if learnt(name).doubts}
+    assert high == {"hilly-58km", "intervals-52km"}
 
 
 @pytest.mark.parametrize(("name", "clusters"), [("cadence-only-93km", 7), ("short-30km", 8)])

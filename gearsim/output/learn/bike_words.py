@@ -6,11 +6,12 @@ from gearsim.output.learn.words import Line, between, mass_line, with_interval
 from gearsim.output.words import clean, share
 from gearsim.setup.bike import Bike
 from gearsim.setup.drivetrain import Drivetrain
+from gearsim.studies.learn.balance import DRIVE_EFFICIENCY
 from gearsim.studies.learn.gears import SeenGears
 from gearsim.studies.learn.learn import BIKE_SPREAD_KG, Learnt
 from gearsim.studies.learn.parts import CLEAR, PartsMatch
 from gearsim.studies.learn.plausible import TYRES_MM, tyre_is_plausible
-from gearsim.studies.learn.resistance import DRIVE_EFFICIENCY, Resistance
+from gearsim.studies.learn.resistance import Resistance
 from gearsim.studies.learn.setup import learnt_bike, learnt_drivetrain, matched_tyre_mm
 
 

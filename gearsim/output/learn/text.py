@@ -21,16 +21,16 @@ if TYPE_CHECKING:
     from rich.table import Table
 
 CAUTION = (
-    "Intervals hold the truth nine times in ten where the rider rode alone in a steady wind. "
-    "Riding behind others makes the drag area come out too small; a wind that turns during the "
-    "ride is the largest thing that nobody recorded."
+    "Intervals hold the truth nine times in ten where the rider rode alone, in a wind that is "
+    "steady but for gusts. Riding behind others makes the drag area come out too small; a wind "
+    "that turns during the ride is the largest thing that nobody recorded."
 )
 
 
 def learnt_text(learnt: Learnt, width: int, colour: bool) -> str:
     """Moving time, rider, bike and gears with evidence, and what the recordings cannot say.
 
-    No line is wider than `width` columns (from 80 on); without `colour` there are no escape codes.
+    No line is wider than `width` columns (from 60 on); without `colour` there are no escape codes.
     """
     page = Page(width=width, colour=colour)
     page.heading(f"Learnt from {listed(names_of(learnt.recordings))}")

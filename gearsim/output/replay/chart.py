@@ -22,7 +22,8 @@ from gearsim.output.drawing.sheet import (
 from gearsim.output.drawing.style import FAINT_INK, INK, PAPER, RULE, SMALL_PT
 from gearsim.output.replay.text import error_words, replay_title
 from gearsim.output.words import duration
-from gearsim.studies.replay.replay import CADENCE_EDGES_RPM, GRADE_CLASSES, Replay
+from gearsim.studies.replay.replay import GRADE_CLASSES, Replay
+from gearsim.studies.replay.use import CADENCE_EDGES_RPM, predicted_cadence
 from gearsim.units import KMH_PER_MPS, SECONDS_PER_MINUTE
 
 if TYPE_CHECKING:
@@ -37,6 +38,7 @@ PROFILE_IN, SPEED_IN, AHEAD_IN, ROW_GAP_IN = 1.3, 1.7, 1.3, 0.42
 LOWER_IN, FOOT_IN, BETWEEN_IN = 2.3, 0.75, 0.75
 SMOOTHED_OVER_M = 500.0
 BAR = 0.26
+LEAST_SHOWN = 0.005  # of pedalling time: a gear used less in all rides is left out
 
 
 def replay_figure(replay: Replay) -> Figure:
@@ -68,12 +70,12 @@ def replay_figure(replay: Replay) -> Figure:
 def _told(replay: Replay) -> str:
     said = (
         f"Recorded (black) {duration(replay.moving_s)} of moving. By learnt pace (orange, dashed) "
-        f"{duration(replay.ride.finish_s)}, {error_words(replay.error)}."
+        f"{duration(replay.ride.moving_s)}, {error_words(replay.error)}."
     )
     if replay.powered is None:
         return said
     return (
-        f"{said} By recorded power (blue, dotted) {duration(replay.powered.finish_s)}, "
+        f"{said} By recorded power (blue, dotted) {duration(replay.powered.moving_s)}, "
         f"{error_words(replay.powered_error)}."
     )
 
@@ -161,7 +163,7 @@ def _draw_grades(axes: Axes, replay: Replay) -> None:
     for number, (seconds, colour, hatch) in enumerate(rows):
         speed = [KMH_PER_MPS * one.speed_mps(s) for one, s in zip(ridden, seconds, strict=True)]
         axes.bar(
-            places + (number - 1) * BAR,
+            places + (number - (len(rows) - 1) / 2) * BAR,
             speed,
             width=BAR,
             color=PAPER if hatch else colour,
@@ -175,40 +177,46 @@ def _draw_grades(axes: Axes, replay: Replay) -> None:
 
 
 def _draw_cadence(axes: Axes, replay: Replay) -> None:
-    rpm, seconds = replay.predicted_cadence
-    recorded = replay.recorded_cadence_rpm
-    rows = ((recorded, np.ones(len(recorded)), RECORDED, "-"), (rpm, seconds, PACE, "--"))
-    for values, weights, colour, stroke in rows:
-        if len(values):
-            counts = np.histogram(values, bins=CADENCE_EDGES_RPM, weights=weights)[0]
-            share = 100.0 * counts / max(float(weights.sum()), 1e-9)
-            axes.stairs(share, CADENCE_EDGES_RPM, color=colour, linestyle=stroke, linewidth=1.3)
+    if not replay.gears_found:
+        _write_instead(axes, "Not compared: no gears\nwere found.")
+        return
+    recorded = None if replay.cadence is None else replay.cadence.shares
+    powered = None if replay.powered is None else predicted_cadence(replay.powered).shares
+    rows = (
+        (recorded, RECORDED, "-"),
+        (predicted_cadence(replay.ride).shares, PACE, "--"),
+        (powered, POWER, ":"),
+    )
+    for shares, colour, stroke in rows:
+        if shares is not None:
+            axes.stairs(
+                100.0 * shares, CADENCE_EDGES_RPM, color=colour, linestyle=stroke, linewidth=1.3
+            )
     axes.set_xlabel("rpm", fontsize=SMALL_PT, color=FAINT_INK)
+
+
+def _write_instead(axes: Axes, text: str) -> None:
+    axes.set_axis_off()
+    axes.text(
+        0.0, 0.9, text, transform=axes.transAxes, fontsize=SMALL_PT, color=FAINT_INK, va="top"
+    )
 
 
 def _draw_gears(axes: Axes, replay: Replay) -> None:
     use = replay.gear_use
     if use is None:
-        axes.set_axis_off()
-        axes.text(
-            0.0,
-            0.9,
-            "No gears were learnt,\nor no cadence was recorded.",
-            transform=axes.transAxes,
-            fontsize=SMALL_PT,
-            color=FAINT_INK,
-            va="top",
-        )
+        _write_instead(axes, "Not compared: no gears were found,\nor no cadence was recorded.")
         return
-    used = (use.recorded > 0.005) | (use.predicted > 0.005)
+    rows = [(use.recorded, RECORDED, None), (use.by_pace, PACE, "////")]
+    if use.by_power is not None:
+        rows.append((use.by_power, POWER, "...."))
+    used = np.max([shares for shares, _, _ in rows], axis=0) > LEAST_SHOWN
     places = np.arange(int(used.sum()), dtype=np.float64)
-    for number, (share, colour, hatch) in enumerate(
-        ((use.recorded, RECORDED, None), (use.predicted, PACE, "////"))
-    ):
+    for number, (shares, colour, hatch) in enumerate(rows):
         axes.barh(
-            places + (number - 0.5) * 1.4 * BAR,
-            100.0 * share[used],
-            height=1.4 * BAR,
+            places + ((len(rows) - 1) / 2 - number) * BAR,
+            100.0 * shares[used],
+            height=BAR,
             color=PAPER if hatch else colour,
             edgecolor=colour,
             hatch=hatch,

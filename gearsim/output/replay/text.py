@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import numpy as np
-
 from gearsim.output.learn.names import names_of
 from gearsim.output.learn.words import mass_doubt_words
 from gearsim.output.page import Page
@@ -14,20 +12,22 @@ from gearsim.studies.replay.replay import (
     error_together,
     powered_error_together,
 )
+from gearsim.studies.replay.use import common_share, predicted_cadence
 from gearsim.units import KMH_PER_MPS
 
 MEANING = (
     "By learnt pace: the whole ride is predicted, pace and gears too. By recorded power: the "
-    "recorded power is ridden along the course with the stops where they were (pedalling on under "
-    "7 km/h, since nobody rolls to a standstill), so that only the forces are put to the test. "
-    "Both use drag, rolling and wind learnt elsewhere only."
+    "recorded power is ridden along the course in gears, with the stops where they were, and rolls "
+    "where the rider let it roll (pedalling on under 7 km/h, since nobody rolls to a standstill), "
+    "so that only forces and gears are put to the test. Both use drag, rolling, wind and gears "
+    "learnt elsewhere only."
 )
 
 
 def replay_text(replays: tuple[Replay, ...], width: int, colour: bool) -> str:
     """Moving time, speed by grade, cadence, gear use and energy of every replay.
 
-    No line is wider than `width` columns (from 80 on); without `colour` there are no escape codes.
+    No line is wider than `width` columns (from 60 on); without `colour` there are no escape codes.
     """
     page = Page(width=width, colour=colour)
     for number, replay in enumerate(replays):
@@ -103,11 +103,12 @@ def _of_teachers(why: str, teachers: list[str], all_of_them: int) -> str:
 def _add_replay(page: Page, replay: Replay) -> None:
     page.heading(replay_title(replay))
     page.item("-", f"Recorded: {duration(replay.moving_s)} of moving.")
-    predicted = duration(replay.ride.finish_s)
+    predicted = duration(replay.ride.moving_s)
     page.item("-", f"By learnt pace: {predicted}, {error_words(replay.error)}.")
     if replay.powered is not None:
-        predicted = duration(replay.powered.finish_s)
+        predicted = duration(replay.powered.moving_s)
         page.item("-", f"By recorded power: {predicted}, {error_words(replay.powered_error)}.")
+    page.item("-", _ridden_words(replay))
     page.item("-", _energy_words(replay))
     page.item("-", _cadence_words(replay))
     page.item("-", _gear_words(replay))
@@ -127,29 +128,56 @@ def _class_cells(one: GradeClass) -> tuple[str, ...]:
     return (f"{one.length_m / 1000.0:.1f}", *shown)
 
 
+def _ridden_words(replay: Replay) -> str:
+    """The gears that were ridden, and where they are from."""
+    drivetrain, parts = replay.ride.drivetrain, replay.learnt.believed_parts
+    rings = "/".join(str(teeth) for teeth in drivetrain.chainrings)
+    gears = f"{rings} with {drivetrain.sprockets[0]} to {drivetrain.sprockets[-1]}"
+    if parts is None or not replay.gears_found:
+        return f"Ridden on stand-in gears, {gears}: no parts were found that have the bike's."
+    return (
+        f"Ridden on {gears}, of the parts list the likeliest for the gears seen (chance "
+        f"{share(parts.chance)})."
+    )
+
+
 def _energy_words(replay: Replay) -> str:
     predicted = replay.ride.energy.pedalling_j / 1000.0
-    if replay.recorded_work_j is None:
-        return f"Work at the cranks: {predicted:.0f} kJ predicted, none recorded."
+    if replay.recorded_work_j is None or replay.powered is None:
+        return f"Work at the cranks: {predicted:.0f} kJ by learnt pace, none recorded."
     recorded = replay.recorded_work_j / 1000.0
-    more = 100.0 * (predicted / recorded - 1.0)
-    told = f"{recorded:.0f} kJ recorded, {predicted:.0f} predicted ({more:+.0f} %)"
-    return f"Work at the cranks: {told}."
+    powered = replay.powered.energy.pedalling_j / 1000.0
+    return (
+        f"Work at the cranks: {recorded:.0f} kJ recorded; {_kj_words(predicted, recorded)} by "
+        f"learnt pace, {_kj_words(powered, recorded)} by recorded power."
+    )
+
+
+def _kj_words(kj: float, recorded_kj: float) -> str:
+    return f"{kj:.0f} ({100.0 * (kj / recorded_kj - 1.0):+.0f} %)"
 
 
 def _cadence_words(replay: Replay) -> str:
-    rpm, seconds = replay.predicted_cadence
-    predicted = float(np.average(rpm, weights=seconds)) if len(rpm) else 0.0
-    recorded = replay.recorded_cadence_rpm
-    if len(recorded) == 0:
-        return f"Cadence: {predicted:.0f} rpm predicted, none recorded."
-    return (
-        f"Cadence while pedalling: {recorded.mean():.0f} rpm recorded, {predicted:.0f} predicted."
-    )
+    if replay.cadence is None:
+        mean_rpm = predicted_cadence(replay.ride).mean_rpm
+        return f"Cadence while pedalling: {mean_rpm:.0f} rpm by learnt pace, none recorded."
+    recorded = f"Cadence while pedalling: {replay.cadence.mean_rpm:.0f} rpm recorded"
+    if not replay.gears_found:
+        return f"{recorded}; not compared, since no gears were found."
+    told = []
+    for way, ride in (("learnt pace", replay.ride), ("recorded power", replay.powered)):
+        if ride is not None:
+            predicted = predicted_cadence(ride)
+            common = share(common_share(replay.cadence.shares, predicted.shares))
+            told.append(f"{predicted.mean_rpm:.0f} by {way} ({common} of time as recorded)")
+    return f"{recorded}; {', '.join(told)}."
 
 
 def _gear_words(replay: Replay) -> str:
     use = replay.gear_use
     if use is None:
-        return "Gear use: not compared, since no gears were learnt or no cadence was recorded."
-    return f"Gear use: {share(use.overlap)} of pedalling time is in the same gears in both."
+        return "Gear use: not compared, since no gears were found or no cadence was recorded."
+    told = f"{share(common_share(use.recorded, use.by_pace))} by learnt pace"
+    if use.by_power is not None:
+        told = f"{told}, {share(common_share(use.recorded, use.by_power))} by recorded power"
+    return f"Gear use, pedalling time in the gears as recorded: {told}."

@@ -8,17 +8,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gearsim.course.recorded.recording import Recording
-from gearsim.course.repairs.finding import runs
+from gearsim.course.runs import runs
 from gearsim.physics.air import standard_density_kgm3
 from gearsim.physics.forces import air_force_n, bearing_force_n, head_wind_mps, rolling_force_n
+from gearsim.studies.learn.balance import DRIVE_EFFICIENCY, WHEELS_KG
 from gearsim.studies.learn.estimate import BELIEF, Estimate, Refusal
-from gearsim.studies.learn.resistance import (
-    DENSITY_DEVIATION,
-    DRIVE_EFFICIENCY,
-    MASS_DEVIATION,
-    WHEELS_KG,
-    WIND_DEVIATION_MPS,
-)
+from gearsim.studies.learn.resistance import DENSITY_DEVIATION, MASS_DEVIATION, WIND_DEVIATION_MPS
 from gearsim.units import GRAVITY_MPS2
 
 Floats = NDArray[np.float64]

@@ -7,30 +7,26 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from gearsim.physics.forces import air_force_n, bearing_force_n, head_wind_mps
+from gearsim.studies.learn.balance import DRAG, MASS, METER, ROLLING, WINDS, Balance
 from gearsim.studies.learn.estimate import Estimate, Refusal, blocks_of_time, from_spread
 from gearsim.studies.learn.windows import WINDOW_S, Windows
-from gearsim.units import GRAVITY_MPS2
 
 Floats = NDArray[np.float64]
 
-CHAIN_LOAD_LOSS = 0.009  # share of power lost in proportion to it: physics/chain.py, common gears
-CHAIN_DRAG_W = 2.2  # the chain's own drag at 85 rpm on 40 teeth: physics/chain.py
-DRIVE_EFFICIENCY = 0.98  # of both together at 200 W
-WHEELS_KG = 1.5  # I/r² of both wheels (Martin et al. 1998, from memory)
 POWER_METER_DEVIATION = 0.025  # meter and chain together, as a fraction: judgement
 MASS_DEVIATION = 0.03  # what a stated mass is out by, with clothes and bottles: judgement
 DENSITY_DEVIATION = 0.03  # 8 °C and the weather's pressure: judgement
 WIND_DEVIATION_MPS = 2.0  # of each part of the mean wind at rider height: judgement
+DRAG_BOUNDS_M2 = (0.01, 2.0)
 LOG_ROLLING_BOUNDS = (-8.0, -2.0)
 LEAST_WINDOWS = 30
 MOST_BLOCKS = 16
 LEAST_BLOCK_S = 150.0
 ROBUST_AT = 1.5  # residuals beyond so many robust deviations count less (Huber 1964)
 ROUNDS = 25
+SETTLED = 1e-5  # m², ln, m/s: a step under which the parameters stand
 DRAG_AREA_M2, DRAG_DEVIATION_M2 = (0.35, 0.08)  # of riders of all kinds: bands of 0.28 to 0.45
 ROLLING_FACTOR = 2.5  # 90 % of tyres and grounds lie within the surface's coefficient × or ÷ this
-DRAG, ROLLING, MASS, METER, WINDS = 0, 1, 2, 3, 4  # places in θ
 WIND = 2  # place of the first wind among what is fitted
 THE_MASS = "the mass"
 WIDEST = 0.4
@@ -68,18 +64,27 @@ def learn_resistance(
 
     Each window gives (1 - c)·P - P_chain = m·(g·dh + d(½v²))/dt + Crr·m·g·v
     + ½ρCdA·(v + w)·|v + w|·v + bearings, with c and P_chain lost in the chain.
+
+    Riders hold their power, so a gust, a lull or a slipstream shows in the speed: fast windows are
+    those with less air against them.  Least squares of power on speed would take that for a drag
+    area too small and a rolling resistance too large (errors in variables).  So residuals are not
+    weighed by the slopes at the recorded speed but at the steady speed that the window's power
+    holds on the grade around it, in which the wind of the moment is not: power and grade are the
+    instruments (Sargan JD 1958, Econometrica 26:393-415; from memory).  A rider who pushes harder
+    into gusts makes the drag area come out larger, by up to 0.02 m² in gusts of 0.7 m/s.
+
     Each ride's mean wind (two parts) is fitted along.  Total mass (`mass_deviation`, a fraction),
     the power meter and air density have a stated spread that widens the intervals, but they are
-    not fitted: at a steady power the climb follows from the speed, so errors of height would pass
-    for a smaller mass (errors in variables; such parameters are `considered`, Schmidt SF 1966, from
-    memory).  Beforehand the drag area is taken to be 0.35 ± 0.08 m² and the rolling coefficient
-    near `surface_rolling`, times or over 2.5.  Errors of windows near in time are alike, so the
-    spread is taken over blocks of the ride.  A wind that changes, riding in a group, and braking
-    while pedalling are not in the balance.
+    not fitted: pushing into gusts would pass for a larger mass (such parameters are `considered`,
+    Schmidt SF 1966, from memory).  Beforehand the drag area is taken to be 0.35 ± 0.08 m² and the
+    rolling coefficient near `surface_rolling`, times or over 2.5.  Errors of windows near in time
+    are alike, so the spread is taken over blocks of the ride.  A wind that changes over many
+    minutes, riding in a group, and braking while pedalling are not in the balance.
     """
     if windows.count < LEAST_WINDOWS:
         return _too_little(windows)
-    fit = _Fit(windows, mass_kg, surface_rolling, mass_deviation)
+    balance = Balance(windows=windows, mass_kg=mass_kg)
+    fit = _Fit(balance, surface_rolling, mass_deviation)
     theta, weight = fit.solved()
     causes, freedom = fit.covariance(theta, weight)
     covariance = np.sum(list(causes.values()), axis=0)
@@ -100,26 +105,20 @@ def learn_resistance(
         correlation=float(covariance[DRAG, ROLLING] / (deviation[DRAG] * deviation[ROLLING])),
         wind_mps=tuple((float(n), float(e)) for n, e in winds),
         wind_deviation_mps=tuple((float(n), float(e)) for n, e in spreads),
-        explained_w=fit.explained_w(theta),
-        residual_w=float(_robust_deviation(fit.residual_w(theta))),
+        explained_w=balance.explained_w(theta),
+        residual_w=_robust_deviation(balance.residual_w(theta)),
         windows=windows,
         widened_by=widened_by,
     )
 
 
 class _Fit:
-    """The balance of all windows, as a function of the parameters θ.
+    """The parameters θ of a balance, with what is expected of them beforehand."""
 
-    θ = drag area, ln rolling coefficient, mass factor, meter factor, then each ride's wind.
-    """
-
-    def __init__(
-        self, windows: Windows, mass_kg: float, surface_rolling: float, mass_deviation: float
-    ) -> None:
-        self.windows = windows
-        self.mass_kg = mass_kg
-        self.rides = int(windows.ride.max()) + 1
-        self.fitted = np.array([DRAG, ROLLING, *range(WINDS, WINDS + 2 * self.rides)])
+    def __init__(self, balance: Balance, surface_rolling: float, mass_deviation: float) -> None:
+        self.balance = balance
+        winds = 2 * balance.rides
+        self.fitted = np.array([DRAG, ROLLING, *range(WINDS, WINDS + winds)])
         self.deviation = np.array(
             [
                 DRAG_DEVIATION_M2,
@@ -127,57 +126,32 @@ class _Fit:
                 mass_deviation,
                 POWER_METER_DEVIATION,
             ]
-            + [WIND_DEVIATION_MPS] * (2 * self.rides)
+            + [WIND_DEVIATION_MPS] * winds
         )
-        self.expected = np.array(
-            [DRAG_AREA_M2, np.log(surface_rolling), 1.0, 1.0] + [0.0] * (2 * self.rides)
-        )
-
-    def explained_w(self, theta: Floats) -> Floats:
-        """Power at the cranks that each window takes, W."""
-        w = self.windows
-        wind = theta[WINDS:].reshape(-1, 2)[w.ride]
-        size, source = np.hypot(wind[:, 0], wind[:, 1]), np.arctan2(wind[:, 1], wind[:, 0])
-        head = head_wind_mps(size[:, None], source[:, None], w.bearing_rad)
-        factor = 0.5 * w.density_kgm3[:, None] * theta[DRAG]
-        air = (air_force_n(w.speed_mps, head, factor) * w.speed_mps).mean(axis=1)
-        bearings = (bearing_force_n(w.speed_mps, 1.0) * w.speed_mps).mean(axis=1)
-        mass = theta[MASS] * self.mass_kg
-        rolling = np.exp(theta[ROLLING]) * mass * GRAVITY_MPS2 * w.speed_mps.mean(axis=1)
-        lifted = mass * w.climb_wpkg + (mass + WHEELS_KG) * w.gain_wpkg
-        at_wheel: Floats = lifted + rolling + np.asarray(air) + np.asarray(bearings)
-        at_cranks: Floats = (at_wheel + CHAIN_DRAG_W) / ((1.0 - CHAIN_LOAD_LOSS) * theta[METER])
-        return at_cranks
-
-    def residual_w(self, theta: Floats) -> Floats:
-        return self.windows.power_w - self.explained_w(theta)
-
-    def slope(self, theta: Floats) -> Floats:
-        """Derivative of the explained power by each parameter, (n, parameters)."""
-        step = np.array([1e-3, 1e-3, 1e-4, 1e-4] + [1e-3] * (2 * self.rides))
-        columns = []
-        for place, size in enumerate(step):
-            aside = np.zeros(len(theta))
-            aside[place] = size
-            ahead, behind = self.explained_w(theta + aside), self.explained_w(theta - aside)
-            columns.append((ahead - behind) / (2.0 * size))
-        return np.stack(columns, axis=1)
+        self.expected = np.array([DRAG_AREA_M2, np.log(surface_rolling), 1.0, 1.0] + [0.0] * winds)
 
     def solved(self) -> tuple[Floats, Floats]:
         """Parameters and the weight of each window, 1/W², after Gauss-Newton steps."""
         theta = self.expected.copy()
-        weight = np.ones(self.windows.count)
         for _ in range(ROUNDS):
-            residual = self.residual_w(theta)
+            residual = self.balance.residual_w(theta)
             weight = self._weight(residual)
-            slope = self.slope(theta)[:, self.fitted]
+            asked, slope = self._slopes(theta)
             pull = ((self.expected - theta) / self.deviation**2)[self.fitted]
-            theta[self.fitted] += np.linalg.solve(
-                self._curvature(slope, weight), slope.T @ (weight * residual) + pull
+            step = np.linalg.solve(
+                self._curvature(asked, slope, weight), asked.T @ (weight * residual) + pull
             )
-            theta[DRAG] = max(theta[DRAG], 0.01)
+            theta[self.fitted] += step
+            theta[DRAG] = np.clip(theta[DRAG], *DRAG_BOUNDS_M2)
             theta[ROLLING] = np.clip(theta[ROLLING], *LOG_ROLLING_BOUNDS)
+            if np.abs(step).max() < SETTLED:
+                break
         return theta, weight
+
+    def _slopes(self, theta: Floats) -> tuple[Floats, Floats]:
+        """Slopes by what is fitted: at the speed to be expected, and at the speed recorded."""
+        expected = self.balance.at_expected_speed(theta)
+        return expected.slope(theta)[:, self.fitted], self.balance.slope(theta)[:, self.fitted]
 
     def _weight(self, residual: Floats) -> Floats:
         """Weight of each window: less for strays, and less where windows near in time err alike.
@@ -193,8 +167,9 @@ class _Fit:
         weight: Floats = stray / (scale**2 * alike)
         return weight
 
-    def _curvature(self, slope: Floats, weight: Floats) -> Floats:
-        curvature: Floats = slope.T @ (weight[:, None] * slope)
+    def _curvature(self, asked: Floats, slope: Floats, weight: Floats) -> Floats:
+        """How the pull of what is asked changes with the parameters, with what is expected."""
+        curvature: Floats = asked.T @ (weight[:, None] * slope)
         return curvature + np.diag(1.0 / self.deviation[self.fitted] ** 2)
 
     def covariance(self, theta: Floats, weight: Floats) -> tuple[dict[str, Floats], int]:
@@ -202,19 +177,18 @@ class _Fit:
 
         Scatter is taken over blocks left out one by one.
         """
-        slope, residual = self.slope(theta), self.residual_w(theta)
-        fitted = slope[:, self.fitted]
-        whole = self._curvature(fitted, weight)
+        asked, slope = self._slopes(theta)
+        score = asked * (weight * self.balance.residual_w(theta))[:, None]
+        whole = self._curvature(asked, slope, weight)
         block = self._blocks()
         blocks = int(block.max()) + 1
-        moved = np.zeros((blocks, fitted.shape[1]))
+        moved = np.zeros((blocks, len(self.fitted)))
         for number in range(blocks):
             inside = block == number
-            part = fitted[inside].T @ (weight[inside, None] * fitted[inside])
-            score = fitted[inside].T @ (weight[inside] * residual[inside])
-            moved[number] = np.linalg.solve(whole - part, score)
+            part = asked[inside].T @ (weight[inside, None] * slope[inside])
+            moved[number] = np.linalg.solve(whole - part, score[inside].sum(axis=0))
         inverse = np.linalg.inv(whole)
-        shift = -inverse @ fitted.T @ (weight[:, None] * slope)
+        shift = -inverse @ asked.T @ (weight[:, None] * self.balance.slope(theta))
         causes = {
             "scatter between windows": (blocks - 1.0) / blocks * moved.T @ moved,
             "the unknown wind": _spread(inverse[:, WIND:] / self.deviation[WINDS:]),
@@ -222,13 +196,13 @@ class _Fit:
             THE_MASS: _spread(shift[:, [MASS]] * self.deviation[MASS]),
             "the power meter": _spread(shift[:, [METER]] * self.deviation[METER]),
             "air density": _spread(
-                DENSITY_DEVIATION * theta[DRAG] * np.eye(fitted.shape[1])[:, [DRAG]]
+                DENSITY_DEVIATION * theta[DRAG] * np.eye(len(self.fitted))[:, [DRAG]]
             ),
         }
         return causes, blocks - 1
 
     def _blocks(self) -> NDArray[np.int64]:
-        stands_for_s = WINDOW_S * np.arange(1.0, self.windows.count + 1.0)
+        stands_for_s = WINDOW_S * np.arange(1.0, self.balance.windows.count + 1.0)
         return blocks_of_time(stands_for_s, MOST_BLOCKS, LEAST_BLOCK_S)
 
 

@@ -13,13 +13,14 @@ import numpy as np
 from gearsim.setup.bike import Bike
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.rider import Rider
+from gearsim.studies.learn.balance import DRIVE_EFFICIENCY
 from gearsim.studies.learn.cadence import CadenceHabits
 from gearsim.studies.learn.estimate import Estimate, Refusal
 from gearsim.studies.learn.gears import SeenGears
 from gearsim.studies.learn.learn import LONG_EFFORT_S, Learnt
 from gearsim.studies.learn.parts import PartsMatch
 from gearsim.studies.learn.plausible import tyre_is_plausible
-from gearsim.studies.learn.resistance import DRIVE_EFFICIENCY, Resistance
+from gearsim.studies.learn.resistance import Resistance
 
 FACTORS = (0.2, 5.0)  # what a bike's rolling factor may be
 LEAST_GEARS = 3  # seen, to be ridden as they are

@@ -23,6 +23,8 @@ SLOWEST_MPS = 2.0
 PEDALLING_W = 20.0
 MOST_FREEWHEELING = 0.1  # share of a window
 STRIDE_S = 5  # between places where a window is tried
+AROUND_S = 30  # before and after a window: the road around it
+SHORTEST_AROUND_M = 10.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -31,8 +33,9 @@ class Windows:
 
     `power_w` at the cranks; `climb_wpkg` and `gain_wpkg` are the power that potential and kinetic
     energy take for each kg; `speed_mps` (n, seconds) and `bearing_rad` (n, seconds) are those of
-    every second; `density_kgm3` is the standard atmosphere's at that height; `start_s` counts in
-    the recording, `ride` says which recording.
+    every second, or one for the whole window (n, 1); `density_kgm3` is the standard atmosphere's at
+    that height; `grade` (a fraction) is that of the road from 30 s before the window to 30 s after
+    it; `start_s` counts in the recording, `ride` says which recording.
     """
 
     power_w: Floats
@@ -41,6 +44,7 @@ class Windows:
     speed_mps: Floats
     bearing_rad: Floats
     density_kgm3: Floats
+    grade: Floats
     start_s: Floats
     ride: Integers
 
@@ -78,9 +82,18 @@ def _of_one(recording: Recording, ride: int) -> Windows:
         speed_mps=0.5 * (speed[second] + speed[second + 1]),
         bearing_rad=recording.bearing_rad[second],
         density_kgm3=np.asarray(standard_density_kgm3(height[second].mean(axis=1))),
+        grade=_grade_around(recording, start),
         start_s=start.astype(np.float64),
         ride=np.full(len(start), ride, dtype=np.int64),
     )
+
+
+def _grade_around(recording: Recording, start: Integers) -> Floats:
+    first = np.maximum(start - AROUND_S, 0)
+    last = np.minimum(start + WINDOW_S + AROUND_S, len(recording.time_s) - 1)
+    gone_m = np.maximum(recording.distance_m[last] - recording.distance_m[first], SHORTEST_AROUND_M)
+    grade: Floats = (recording.elevation_m[last] - recording.elevation_m[first]) / gone_m
+    return grade
 
 
 def _starts(recording: Recording) -> Integers:

@@ -15,19 +15,18 @@ from gearsim.ride.ride import Ride
 from gearsim.ride.simulate import simulate
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
-from gearsim.studies.learn.gears import APART
 from gearsim.studies.learn.learn import Learnt
 from gearsim.studies.learn.resistance import Resistance
 from gearsim.studies.learn.setup import bike_as_found, drivetrain_as_found, learnt_rider
-from gearsim.studies.replay.power import PowerAlong, ride_power
-from gearsim.units import SECONDS_PER_MINUTE
+from gearsim.studies.replay.power import ride_power
+from gearsim.studies.replay.use import Cadence, GearUse, gear_use, recorded_cadence
 
 Floats = NDArray[np.float64]
 
 STAND_IN = Drivetrain(
     name="stand-in", chainrings=(46, 30), sprockets=(11, 12, 13, 15, 17, 19, 21, 24, 27, 30, 34)
 )
-"""Gears ridden where none were learnt: cadence and gear use then mean nothing."""
+"""Gears ridden where no pair of parts was found: cadence and gear use then mean nothing."""
 
 GRADE_EDGES = np.array([-0.06, -0.03, -0.01, 0.01, 0.03, 0.06])
 GRADE_CLASSES = (
@@ -39,8 +38,8 @@ GRADE_CLASSES = (
     "3 to 6 %",
     "over 6 %",
 )
-CADENCE_EDGES_RPM = np.arange(40.0, 131.0, 5.0)
 SHORTEST_M = 1000.0
+COMES_ON_WITHIN_S = 3  # the first speed after a stop is recorded by then
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,35 +61,23 @@ class GradeClass:
 
 
 @dataclass(frozen=True, kw_only=True)
-class GearUse:
-    """Share of pedalling time in each gear, by development: as recorded and as predicted."""
-
-    development_m: Floats
-    recorded: Floats
-    predicted: Floats
-
-    @property
-    def overlap(self) -> float:
-        """Share of time that is in the same gear in both: 1 where they agree."""
-        return float(np.minimum(self.recorded, self.predicted).sum())
-
-
-@dataclass(frozen=True, kw_only=True)
 class Replay:
     """A recorded ride, and the same ride predicted with what was learnt elsewhere.
 
-    `ride` is the simulation with the learnt pace; `powered` the recorded power along the course,
-    None where no power was recorded.  `recorded_s` is the recorded moving time in each interval of
-    the course.  `gear_use` is None where no gears were learnt or no cadence was recorded.
+    `ride` is the simulation with the learnt pace, `powered` that at the recorded power, on the same
+    bike and gears; None where no power was recorded.  `recorded_s` is the recorded moving time in
+    each interval of the course, `cadence` the recorded one, None where none was.  `gear_use` is
+    None where no gears were found or no cadence was recorded.
     """
 
     recording: Recording
     learnt: Learnt
     ride: Ride
-    powered: PowerAlong | None
+    powered: Ride | None
     recorded_s: Floats
     recorded_power_w: Floats
     classes: tuple[GradeClass, ...]
+    cadence: Cadence | None
     gear_use: GearUse | None
 
     @property
@@ -101,12 +88,17 @@ class Replay:
     @property
     def error(self) -> float:
         """Predicted over recorded moving time by the learnt pace, less 1."""
-        return self.ride.finish_s / self.moving_s - 1.0
+        return self.ride.moving_s / self.moving_s - 1.0
+
+    @property
+    def gears_found(self) -> bool:
+        """Whether the gears ridden are those that were found, not a stand-in."""
+        return self.ride.drivetrain != STAND_IN
 
     @property
     def powered_error(self) -> float | None:
         """Predicted over recorded moving time by the recorded power, less 1."""
-        return None if self.powered is None else self.powered.finish_s / self.moving_s - 1.0
+        return None if self.powered is None else self.powered.moving_s / self.moving_s - 1.0
 
     @property
     def recorded_work_j(self) -> float | None:
@@ -114,20 +106,6 @@ class Replay:
         if self.powered is None:
             return None
         return float((self.recorded_power_w * self.recorded_s).sum())
-
-    @property
-    def recorded_cadence_rpm(self) -> Floats:
-        """Recorded cadence of every second of pedalling, rpm."""
-        kept = self.recording.moving & ~self.recording.off
-        cadence = np.nan_to_num(self.recording.cadence_rpm[kept])
-        pedalled: Floats = cadence[cadence >= CADENCE_EDGES_RPM[0]]
-        return pedalled
-
-    @property
-    def predicted_cadence(self) -> tuple[Floats, Floats]:
-        """Predicted cadence (rpm) of the intervals that are pedalled, and their seconds."""
-        kept = self.ride.cadence_rpm >= CADENCE_EDGES_RPM[0]
-        return self.ride.cadence_rpm[kept], self.ride.duration_s[kept]
 
 
 def replay(recording: Recording, learnt: Learnt, *, same_day: bool = False) -> Replay:
@@ -146,15 +124,19 @@ def replay(recording: Recording, learnt: Learnt, *, same_day: bool = False) -> R
         )
     refuse_same_ride((*learnt.recordings, recording))
     rider, bike = learnt_rider(learnt), bike_as_found(learnt)
-    drivetrain = drivetrain_as_found(learnt)
+    drivetrain = drivetrain_as_found(learnt) or STAND_IN
     conditions = _conditions(learnt, same_day)
-    ride = simulate(course, rider, bike, drivetrain or STAND_IN, conditions)
+    ride = simulate(course, rider, bike, drivetrain, conditions)
     recorded_s, power_w = _by_interval(recording)
     powered = None
     if recording.has_power:
-        stops = np.array([stop.distance_m for stop in recording.stops])
-        powered = ride_power(course, rider, bike, conditions, power_w, stops)
-    cadenced = drivetrain is not None and recording.has_cadence
+        pushed_w = _with_starts(recording, power_w, learnt.given.mass_kg)
+        stops = recording.stops
+        powered = ride_power(
+            course, rider, bike, drivetrain, conditions, power_w=pushed_w, stops=stops
+        )
+    cadence = recorded_cadence(recording) if recording.has_cadence else None
+    comparable = cadence is not None and drivetrain != STAND_IN
     return Replay(
         recording=recording,
         learnt=learnt,
@@ -163,13 +145,14 @@ def replay(recording: Recording, learnt: Learnt, *, same_day: bool = False) -> R
         recorded_s=recorded_s,
         recorded_power_w=power_w,
         classes=_by_grade(ride, powered, recorded_s),
-        gear_use=_gear_use(recording, ride) if cadenced else None,
+        cadence=cadence,
+        gear_use=gear_use(recording, ride, powered) if comparable else None,
     )
 
 
 def error_together(replays: tuple[Replay, ...]) -> float:
     """Predicted over recorded moving time of all parts by the learnt pace, less 1."""
-    predicted_s = sum(one.ride.finish_s for one in replays)
+    predicted_s = sum(one.ride.moving_s for one in replays)
     return predicted_s / sum(one.moving_s for one in replays) - 1.0
 
 
@@ -178,7 +161,7 @@ def powered_error_together(replays: tuple[Replay, ...]) -> float | None:
     powered = [one.powered for one in replays if one.powered is not None]
     if len(powered) < len(replays):
         return None
-    return sum(one.finish_s for one in powered) / sum(one.moving_s for one in replays) - 1.0
+    return sum(one.moving_s for one in powered) / sum(one.moving_s for one in replays) - 1.0
 
 
 def _conditions(learnt: Learnt, same_day: bool) -> Conditions:
@@ -206,10 +189,29 @@ def _by_interval(recording: Recording) -> tuple[Floats, Floats]:
     worked_j = np.append(0.0, np.cumsum(power_w * recording.moving)[:-1])
     at_nodes_j = np.interp(nodes_m, along_m, worked_j)
     recorded_s = np.diff(at_nodes_s)
-    return recorded_s, np.diff(at_nodes_j) / np.maximum(recorded_s, 1e-3)
+    return recorded_s, np.maximum(np.diff(at_nodes_j), 0.0) / np.maximum(recorded_s, 1e-3)
 
 
-def _by_grade(ride: Ride, powered: PowerAlong | None, recorded_s: Floats) -> tuple[GradeClass, ...]:
+def _with_starts(recording: Recording, power_w: Floats, mass_kg: float) -> Floats:
+    """The power, with the push that the recording lacks where it goes on at speed.
+
+    Where a part begins or the recorder comes on at a speed v, nobody recorded the work for it:
+    m·v³/(3·s) takes a rider from rest to v over the first interval, of the length s.
+    """
+    course = recording.course
+    pushed_w = power_w.copy()
+    starts = [(0.0, 0.0), *((s.start_s + s.duration_s, s.distance_m) for s in recording.stops)]
+    for start_s, along_m in starts:
+        speeds = recording.speed_mps[int(start_s) : int(start_s) + COMES_ON_WITHIN_S]
+        known = speeds[~np.isnan(speeds)]
+        if len(known) > 0:
+            first = min(round(along_m / course.step_m), course.intervals - 1)
+            push_w = mass_kg * float(known[0]) ** 3 / (3.0 * course.step_m)
+            pushed_w[first] = max(pushed_w[first], push_w)
+    return pushed_w
+
+
+def _by_grade(ride: Ride, powered: Ride | None, recorded_s: Floats) -> tuple[GradeClass, ...]:
     kind = np.digitize(ride.course.grade, GRADE_EDGES)
     return tuple(
         GradeClass(
@@ -221,29 +223,3 @@ def _by_grade(ride: Ride, powered: PowerAlong | None, recorded_s: Floats) -> tup
         )
         for number, name in enumerate(GRADE_CLASSES)
     )
-
-
-def _gear_use(recording: Recording, ride: Ride) -> GearUse:
-    """Time in each development of the drivetrain; gears nearer than 2 % count as one."""
-    developments = np.sort(ride.gears.development_m)
-    steps = np.diff(np.log(developments), prepend=-np.inf) > APART
-    group = np.cumsum(steps) - 1
-    centre = np.array([developments[group == n].mean() for n in range(int(group[-1]) + 1)])
-    pedalled = recording.moving & ~recording.off & ~np.isnan(recording.speed_mps)
-    pedalled &= np.nan_to_num(recording.cadence_rpm) >= CADENCE_EDGES_RPM[0]
-    recorded_m = recording.speed_mps[pedalled] * SECONDS_PER_MINUTE
-    recorded_m = recorded_m / recording.cadence_rpm[pedalled]
-    turned = ride.cadence_rpm > 0.0
-    predicted_m = ride.gears.development_m[ride.gear[turned]]
-    return GearUse(
-        development_m=centre,
-        recorded=_shares(recorded_m, np.ones(len(recorded_m)), centre),
-        predicted=_shares(predicted_m, ride.duration_s[turned], centre),
-    )
-
-
-def _shares(development_m: Floats, seconds: Floats, centre_m: Floats) -> Floats:
-    middle = np.sqrt(centre_m[1:] * centre_m[:-1])
-    nearest = np.digitize(development_m, middle)
-    total = np.bincount(nearest, weights=seconds, minlength=len(centre_m))
-    return total / max(float(total.sum()), 1e-9)
