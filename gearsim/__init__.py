@@ -54,7 +54,10 @@ if TYPE_CHECKING:
     from gearsim.studies.fleet.nearest_change import nearest_changes
     from gearsim.studies.one_or_two.one_or_two import one_or_two
     from gearsim.studies.search.search import search
-    from gearsim.studies.squad import ride_squad, with_break_even
+    from gearsim.studies.squad.open_builds import open_builds
+    from gearsim.studies.squad.power_needed import with_break_even
+    from gearsim.studies.squad.ride_squad import ride_squad
+    from gearsim.studies.squad.search_squad import search_squad
 
 __all__ = [
     "Athlete",
@@ -97,12 +100,14 @@ __all__ = [
     "load_recording",
     "nearest_changes",
     "one_or_two",
+    "open_builds",
     "ride_days",
     "ride_fleet",
     "ride_squad",
     "route_figure",
     "score",
     "search",
+    "search_squad",
     "simulate",
     "squad_figure",
     "squad_table",
@@ -153,7 +158,10 @@ _HOMES = {
     "gearsim.studies.fleet.nearest_change": ("nearest_changes",),
     "gearsim.studies.one_or_two.one_or_two": ("one_or_two",),
     "gearsim.studies.search.search": ("search",),
-    "gearsim.studies.squad": ("ride_squad", "with_break_even"),
+    "gearsim.studies.squad.open_builds": ("open_builds",),
+    "gearsim.studies.squad.power_needed": ("with_break_even",),
+    "gearsim.studies.squad.ride_squad": ("ride_squad",),
+    "gearsim.studies.squad.search_squad": ("search_squad",),
 }
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 

@@ -14,6 +14,7 @@ To begin, in a folder with your route's GPX file (or none, for an example):
 
 `gearsim COMMAND --help` explains a command.
 Exit codes: 0 done, 2 something you gave is wrong, 1 a defect of gearsim.
+Text fits a terminal of 60 columns or more; in a pipe it is 80 wide.
 """
 COMPARE = """\
 Ride every drivetrain of a plan over its route and rank them.
@@ -114,9 +115,13 @@ Predict a recorded ride with what other rides taught, or each half of it with
 what the other half taught, and tell predicted against recorded: moving time,
 speed by grade, cadence, gear use, work. Errors are told as they are.
 
-Writes a folder with times by grade (replay.csv) and pictures: RIDE-replay
-beside the ride. Results that differ from those already there go to
-RIDE-replay-2, -3 and so on; nothing is overwritten.
+Where power was recorded, that power is ridden too, in the gears found, so that
+forces and gears are told apart from the guess of the rider's pace.
+
+Writes a folder with times by grade (replay.csv), time by cadence and gear
+(cadence-and-gears.csv) and pictures: RIDE-replay beside the ride. Results that
+differ from those already there go to RIDE-replay-2, -3 and so on; nothing is
+overwritten.
 """
 REPLAY_EXAMPLE = """\
 Examples:
@@ -125,28 +130,35 @@ Examples:
 """
 SQUAD = """\
 Ride every drivetrain of a plan with every athlete of a list: the best for each,
-what the gears they have cost, who can share, who stands out, and the power at
-which the gears they have are low enough.
+what the gears they have cost, how few serve all nearly as well as each one's
+best, who can share, who stands out, and the power at which the gears they have
+are low enough. With --search everything that fits the plan's [frame] and is as
+wished in its [search] is ridden instead, and the few that serve all are told,
+with what each athlete gains and must buy. It can take long: every build counts
+as one more drivetrain for every athlete; [frame] and [search] leave fewer.
 
 The plan names the list: athletes = "athletes.csv". Its columns are name and any
 of mass_kg, power_w, critical_power_w, reserve_kj, target_cadence_rpm,
 band_low_rpm, band_high_rpm, limit_low_rpm, limit_high_rpm, drag_area_m2,
-bike_mass_kg and has (the drivetrain of the plan that the athlete has now):
-  name,mass_kg,power_w,has
-  Ada Brook,58,172,one ring
-  Ben Carrow,82,,two rings
+bike_mass_kg, and what the athlete has now: has, a drivetrain of the plan by its
+name, or its chainrings and sprockets (each of them, or a cassette of the parts
+list by its name):
+  name,mass_kg,power_w,has,chainrings,sprockets
+  Ada Brook,58,172,one ring,,
+  Ben Carrow,82,,old road bike,50-34,11-12-13-14-15-17-19-21-23-25-28
 What is not told is assumed from the plan and marked; a row that is wrong is
 told and left out.
 
 Prints the results and writes them to a folder: squad.csv, squad-matrix.csv and
-a picture (squad.png), with --report also a report to read, print and hand on
-(report.html), in PLAN-squad beside the plan. Results that differ from those
-already there go to PLAN-squad-2, -3 and so on; nothing is overwritten.
+a picture (squad.png), with --search every build (squad-builds.csv), with
+--report also a report to read, print and hand on (report.html), in PLAN-squad
+beside the plan. Results that differ from those already there go to
+PLAN-squad-2, -3 and so on; nothing is overwritten.
 """
 SQUAD_EXAMPLE = """\
 Examples:
-  gearsim squad plan.toml --out ~/race
   gearsim squad plan.toml --report
+  gearsim squad plan.toml --search --kinds 2
 """
 FLEET = """\
 Which bike for which guest? Every guest of a list is ridden on every bike of
@@ -192,13 +204,23 @@ that the rider has. Prices are yours to fill in a parts file.
 
 Prints the answer and writes a folder: every build (search.csv), a picture
 (search.png), and the best compared with what there is now (comparison.png,
-worst-places.csv, ride-*.csv). The folder is PLAN-search beside the plan.
-Results that differ from those already there go to PLAN-search-2, -3 and so
-on; nothing is overwritten. Stopped with Ctrl-C, it tells what it has so far.
+worst-places.csv, ride-*.csv). With --report also a page to read, print and
+take along (report.html), and for the best build the course with its places as
+waypoints (places-*.gpx).
+
+With --days the best few by the plan's own day, and what there is now, are
+ridden again on days as the plan's [days] make them likely, as by `gearsim
+compare --days`; all others are not, so one of them may do better on such days.
+It writes days.csv, days-summary.csv and days.png too.
+
+The folder is PLAN-search beside the plan. Results that differ from those
+already there go to PLAN-search-2, -3 and so on; nothing is overwritten.
+Stopped with Ctrl-C, it tells what it has so far.
 """
 SEARCH_EXAMPLE = """\
 Examples:
-  gearsim search plan.toml
+  gearsim search plan.toml --report
+  gearsim search plan.toml --days 64
   gearsim search plan.toml --parts my-prices.toml
 """
 RINGS = """\

@@ -44,6 +44,13 @@ def some_minutes(text: str) -> float:
     return minutes
 
 
+def kind_count(text: str) -> int:
+    """How many kinds of drivetrain there may be, 1 to 20, for an option."""
+    if text.isdecimal() and 1 <= int(text) <= 20:
+        return int(text)
+    raise ArgumentTypeError(f"{text!r} is not allowed; allowed are 1 to 20")
+
+
 def from_to(text: str) -> tuple[float, float]:
     """The two numbers of a span such as `75-95`, for an option."""
     parts = text.replace("–", "-").split("-")

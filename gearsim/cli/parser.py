@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from argparse import ArgumentParser, RawDescriptionHelpFormatter
+from argparse import ArgumentParser
 from pathlib import Path
 from typing import Any, NoReturn
 
 from gearsim.cli import console
+from gearsim.cli.help_format import HelpFormatter
 from gearsim.cli.help_texts import (
     ABOUT,
     COMPARE,
@@ -51,6 +52,7 @@ from gearsim.cli.option_values import (
     bike_kilograms,
     day_count,
     from_to,
+    kind_count,
     paces,
     rider_kilograms,
     some_minutes,
@@ -58,7 +60,7 @@ from gearsim.cli.option_values import (
 )
 
 SHELLS = ("bash", "zsh", "fish")
-STYLE: Any = {"formatter_class": RawDescriptionHelpFormatter, "allow_abbrev": False}
+STYLE: Any = {"formatter_class": HelpFormatter, "allow_abbrev": False}
 
 
 class Parser(ArgumentParser):
@@ -198,12 +200,27 @@ def _add_squad_options(squad: ArgumentParser) -> None:
         default=5.0,
         help="longest below the lowest gear that gears are low enough with: 5",
     )
+    squad.add_argument(
+        "--search",
+        action="store_true",
+        help="ride all that fits on the bike of the plan, not its own drivetrains",
+    )
+    squad.add_argument(
+        "--kinds",
+        metavar="N",
+        type=kind_count,
+        default=6,
+        help="most drivetrains that the few may be which serve all: 6",
+    )
+    _add_parts_option(squad)
     _add_report_option(squad)
     _add_result_options(squad)
 
 
 def _add_search_options(search: ArgumentParser) -> None:
     search.add_argument("plan", metavar="PLAN", type=Path, help="the plan, a TOML file")
+    _add_days_option(search)
+    _add_report_option(search, also=" and places of the best for a head unit (GPX)")
     _add_parts_option(search)
     _add_result_options(search)
 

@@ -113,11 +113,69 @@ def test_ctrl_c_leaves_finished_files_only(
     assert not folder.exists() or names(folder) == FILES
 
 
+SEARCH = "[search]\nchainrings = 1\nlargest_mass_kg = 1.4\n"
+"""Wishes that leave few builds."""
+
+
+def searching(plan: Path) -> Path:
+    """The plan with such wishes."""
+    plan.write_text(plan.read_text().replace("[search]\n", SEARCH))
+    return plan
+
+
+def test_all_that_fits_is_ridden_and_few_drivetrains_are_told(run: Run, squad_plan: Path) -> None:
+    code, out, err = run("squad", searching(squad_plan), "--search")
+    folder = squad_plan.with_name("plan-squad")
+    assert (code, err) == (0, "")
+    assert max(len(line) for line in out.splitlines()[:-1]) <= 80
+    assert names(folder) == FILES | {"squad-builds.csv"}
+    builds = pd.read_csv(folder / "squad-builds.csv")
+    assert len(builds) > 20
+    told = set(builds[builds["told"]]["name"])
+    assert set(pd.read_csv(folder / "squad-matrix.csv").columns) == {"name", *told}
+    assert "nearly as well as each one's best" in " ".join(out.split())
+
+
+def test_number_of_kinds_is_kept(run: Run, squad_plan: Path) -> None:
+    out = run("squad", searching(squad_plan), "--search", "--kinds", "1", "--json")[1]
+    (one,) = json.loads(out)["few"]
+    assert len(one["drivetrains"]) == 1
+
+
+@pytest.mark.parametrize("wrong", ["0", "21", "two"])
+def test_kinds_must_be_a_small_number(run: Run, squad_plan: Path, wrong: str) -> None:
+    code, _, err = run("squad", squad_plan, f"--kinds={wrong}")
+    assert code == 2
+    assert "is not allowed; allowed are 1 to 20" in err
+
+
+def test_gears_of_their_own_need_no_drivetrain_in_the_plan(run: Run, squad_plan: Path) -> None:
+    text = searching(squad_plan).read_text()
+    squad_plan.write_text('bikes = "bikes.csv"\n' + text.partition("[[drivetrain]]")[0])
+    list_ = "name,chainrings,sprockets\nAda,40,11-13-15-17-19-21-24-28-32-37-42\nBen,,\n"
+    squad_plan.with_name("a.csv").write_text(list_)
+    code, out, err = run("squad", squad_plan, "--search", "--json")
+    assert (code, err.count("\n")) == (0, 1)
+    assert err.startswith("gearsim: Ben: what the athlete has is not told")
+    assert [each["name"] for each in json.loads(out)["athletes"]] == ["Ada"]
+    code, out, err = run("squad", squad_plan)
+    assert (code, out) == (2, "")
+    assert err.endswith("give at least one, or ride all that fits with --search\n")
+
+
+def test_wishes_that_nothing_meets_are_wrong_input(run: Run, squad_plan: Path) -> None:
+    text = squad_plan.read_text().replace("[search]\n", "[search]\nlargest_mass_kg = 0.2\n")
+    squad_plan.write_text(text)
+    code, out, err = run("squad", squad_plan, "--search")
+    assert (code, out) == (2, "")
+    assert err.startswith(f"gearsim: {squad_plan}: search: of ")
+
+
 def test_help_shows_what_a_list_looks_like(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "80")
     code, out, _ = run("squad", "--help")
     assert code == 0
-    assert "name,mass_kg,power_w,has\n" in out
+    assert "name,mass_kg,power_w,has,chainrings,sprockets\n" in out
     assert max(len(line) for line in out.splitlines()) <= 80
 
 

@@ -9,6 +9,8 @@ from gearsim.lists.athletes import COLUMNS, AthleteList, load_athletes
 from gearsim.plan.loading import load_plan
 from gearsim.plan.plan import Plan
 from gearsim.setup.bike import Bike
+from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.parts.parts_list import load_parts
 from gearsim.setup.rider import Rider
 
 HEADS = ",".join(COLUMNS)
@@ -24,7 +26,7 @@ def plan(tmp_path: Path) -> Plan:
         'route = "route.gpx"\nathletes = "athletes.csv"\n'
         "[rider]\npower_w = 200\ncritical_power_w = 250\nlargest_power_w = 500\n"
         '[[drivetrain]]\nname = "one ring"\nchainrings = [40]\nsprockets = [11, 42]\n'
-        '[[drivetrain]]\nname = "two rings"\nchainrings = [46, 30]\nsprockets = [11, 34]\n'
+        '[[drivetrain]]\nname = "two rings"\nchainrings = [46, 30]\nsprockets = [11, 18, 34]\n'
     )
     return load_plan(tmp_path / "plan.toml")
 
@@ -71,7 +73,7 @@ def test_name_alone_is_the_plans_rider_and_all_is_marked(read: Read, plan: Plan)
     assert ada.rider == replace(plan.rider, name="Ada")
     assert ada.bike == plan.bike
     assert ada.has is None
-    assert set(ada.assumed) == set(COLUMNS) - {"name", "has"}
+    assert set(ada.assumed) == set(COLUMNS) - {"name", "has", "chainrings", "sprockets"}
 
 
 def test_critical_and_largest_power_keep_their_proportion_to_power(read: Read) -> None:
@@ -135,10 +137,89 @@ def test_all_faults_of_a_row_are_told(read: Read) -> None:
     assert [fault.split(" ")[2] for fault in found] == ["power_w", "mass_kg", "drag_area_m2", "has"]
 
 
+def test_both_limits_that_no_leg_can_turn_are_told(read: Read) -> None:
+    found = faults(read, "Ada,1,500", heads="name,limit_low_rpm,limit_high_rpm")
+    assert [fault.split(" ")[2] for fault in found] == ["limit_low_rpm", "limit_high_rpm"]
+
+
 def test_cadences_must_rise_and_the_plans_are_said_to_be_so(read: Read) -> None:
-    (fault,) = faults(read, "Ada,60", heads="name,target_cadence_rpm")
-    assert "band_low_rpm 75 (the plan’s), target_cadence_rpm 60, band_high_rpm 95" in fault
+    (fault,) = faults(read, "Ada,90", heads="name,band_low_rpm")
+    assert "band_low_rpm 90, target_cadence_rpm 85 (the plan’s), band_high_rpm 95" in fault
     assert "each is more than the one before" in fault
+
+
+def test_band_and_limits_move_with_the_target_where_they_are_not_told(read: Read) -> None:
+    ada, ben = read(
+        "name,target_cadence_rpm,band_low_rpm,limit_high_rpm\nAda,70,,\nBen,70,65,120\n"
+    ).athletes
+    assert (ada.rider.band_rpm, ada.rider.limits_rpm) == ((60.0, 80.0), (35.0, 100.0))
+    assert {"band_low_rpm", "limit_high_rpm"} <= set(ada.assumed)
+    assert (ben.rider.band_rpm, ben.rider.limits_rpm) == ((65.0, 80.0), (35.0, 120.0))
+
+
+def test_target_outside_what_the_plans_rider_can_use_is_a_slip(read: Read) -> None:
+    (fault,) = faults(read, "Ada,130", heads="name,target_cadence_rpm")
+    assert "target_cadence_rpm 130, band_high_rpm 95 (the plan’s)" in fault
+
+
+# What the athlete has
+
+
+def test_name_or_teeth_of_a_drivetrain_of_the_plan_are_that_drivetrain(
+    read: Read, plan: Plan
+) -> None:
+    told = read(
+        "name,has,chainrings,sprockets\nA,two rings,,\nB,,46-30,11-18-34\nC,x,46/30,34 18 11\n"
+    )
+    assert told.faults == ()
+    assert [each.drivetrain for each in told.athletes] == [plan.drivetrains[1]] * 3
+
+
+def test_other_teeth_are_the_athletes_own_and_weigh_what_the_plans_do(
+    read: Read, plan: Plan
+) -> None:
+    (ada,) = read("name,has,chainrings,sprockets\nAda,old bike,50-34,11-13-15-18-21-25\n").athletes
+    assert ada.drivetrain == Drivetrain(
+        name="old bike",
+        chainrings=(50, 34),
+        sprockets=(11, 13, 15, 18, 21, 25),
+        mass_kg=plan.drivetrains[0].mass_kg,
+    )
+    assert ada.has == "old bike"
+
+
+def test_gears_without_a_name_are_called_by_their_teeth(read: Read) -> None:
+    (ada,) = read("name,chainrings,sprockets\nAda,50-34,11-13-15-18-21-25\n").athletes
+    assert ada.has == "50-34 × 11-25 (6)"
+
+
+def test_sprockets_may_be_a_cassette_of_the_parts_list(plan: Plan) -> None:
+    heads = "name,chainrings,sprockets"
+    assert plan.athletes is not None
+    plan.athletes.write_text(f'{heads}\nAda,50-34,"11-34, 11 sprockets"\nBen,40,11-34\n')
+    parts = load_parts()
+    found = load_athletes(plan, parts)
+    (ada,) = found.athletes
+    assert ada.drivetrain is not None
+    assert ada.drivetrain.sprockets == parts.cassette("11-34, 11 sprockets").sprockets
+    (fault,) = found.faults
+    assert "every sprocket with - between, or the name of a cassette in the parts list" in fault
+    assert "'11-34, 11 sprockets' or '11-34, 12 sprockets'" in fault
+
+
+@pytest.mark.parametrize(
+    ("row", "told"),
+    [
+        ("Ada,two rings,50-34,11-13-15", "leave out the one or the other"),
+        ("Ada,,50-34,", "has no sprockets"),
+        ("Ada,,,11-13-15", "has no chainrings"),
+        ("Ada,,50-34,eleven", "sprockets is 'eleven'"),
+        ("Ada,hub,,", "Or tell its teeth under chainrings and sprockets"),
+    ],
+)
+def test_gears_that_cannot_be_are_told(read: Read, row: str, told: str) -> None:
+    (fault,) = faults(read, row, heads="name,has,chainrings,sprockets")
+    assert told in fault
 
 
 def test_powers_at_the_edges_of_what_is_possible_make_a_rider(read: Read) -> None:
@@ -187,6 +268,16 @@ def test_column_that_is_not_known_is_left_out_and_told(read: Read) -> None:
     assert "columns 'comment', 'shoe size' are not known and left out; known are name, " in guess
 
 
+@pytest.mark.parametrize(
+    ("head", "column"), [("CdA", "drag_area_m2"), ("weight", "mass_kg"), ("power_kw", "power_w")]
+)
+def test_column_under_another_word_or_unit_is_refused_with_ours(
+    read: Read, head: str, column: str
+) -> None:
+    with pytest.raises(PlanError, match=f"no column {head!r}; did you mean {column}"):
+        read(f"name,{head}\nAda,1\n")
+
+
 def test_one_column_told_in_two_ways_is_refused(read: Read) -> None:
     with pytest.raises(PlanError, match="column mass_kg is there 2 times; keep one"):
         read("name,mass,mass_kg\nAda,58,59\n")
@@ -201,7 +292,7 @@ def test_list_with_no_right_row_is_refused_with_all_faults(read: Read) -> None:
     with pytest.raises(PlanError, match="line 2: mass_kg") as caught:
         read("name,mass_kg\nAda,0\nBen,0\n")
     assert "line 3: mass_kg" in caught.value.__notes__[0]
-    with pytest.raises(PlanError, match="has no athlete"):
+    with pytest.raises(PlanError, match="has only column names"):
         read("name,mass_kg\n")
 
 

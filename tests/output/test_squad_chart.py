@@ -3,7 +3,7 @@ import io
 import numpy as np
 import pytest
 from made_comparison import FIVE, TWELVE
-from made_squad import squad_of
+from made_squad import sought_of, squad_of
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 from PIL import Image
@@ -11,6 +11,7 @@ from PIL import Image
 from gearsim.output.drawing.sheet import figure_png
 from gearsim.output.squad import chart
 from gearsim.output.squad.chart import squad_figure
+from gearsim.setup.wishes import Wishes
 
 
 def texts(figure: Figure) -> list[str]:
@@ -73,3 +74,13 @@ def test_rows_beyond_what_a_picture_holds_are_said_to_be_elsewhere(
 
 def test_one_athlete_with_one_drivetrain_can_be_drawn() -> None:
     assert figure_png(squad_figure(squad_of(1, FIVE[:1]))).startswith(b"\x89PNG")
+
+
+def test_search_is_drawn_with_the_few_and_says_so() -> None:
+    squad = sought_of(wishes=Wishes(keep_cassette=True))
+    told = texts(squad_figure(squad))
+    assert "best of the few" in told
+    assert all(drivetrain.name in " ".join(told) for drivetrain in squad.drivetrains)
+    closed = [each.scores[place].mismatch for each in squad.standings for place in each.closed]
+    assert closed
+    assert all(f"({mismatch:.1f})" in told for mismatch in closed)

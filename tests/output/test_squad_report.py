@@ -10,16 +10,20 @@ import pytest
 from lxml import html
 from made_comparison import FIVE, TWELVE, hills
 from made_report import EVIL
-from made_squad import READ, athlete, squad_of
+from made_squad import READ, athlete, sought_of, squad_of
 
 from gearsim.lists.athletes import AthleteList
-from gearsim.output.squad.report import MOST_COLUMNS, Cell, squad_page, squad_report
-from gearsim.output.squad.words import definitions, squad_verdict, stands_out
+from gearsim.output.squad.matrix import MOST_COLUMNS, Cell
+from gearsim.output.squad.offers import own_best
+from gearsim.output.squad.report import MOST_SHEETS, squad_page, squad_report
+from gearsim.output.squad.verdict import squad_verdict
+from gearsim.output.squad.words import definitions, stands_out
 from gearsim.output.words import CAUTIONS, at_least_shown
 from gearsim.ride.states import State
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
-from gearsim.studies.squad import Squad, ride_squad
+from gearsim.studies.squad.ride_squad import ride_squad
+from gearsim.studies.squad.squad import Squad
 
 MANY = (*TWELVE, *(replace(FIVE[n % 5], name=f"another {n}") for n in range(8)))
 
@@ -35,7 +39,8 @@ def hostile() -> Squad:
         Drivetrain(name="W" * 200, ratios=(1.0, 2.0)),
     )
     athletes = [
-        replace(athlete(n, name), has=EVIL) for n, name in enumerate((EVIL, "W" * 200, "\x1b[31m"))
+        replace(athlete(n, name), drivetrain=drivetrains[0])
+        for n, name in enumerate((EVIL, "W" * 200, "\x1b[31m"))
     ]
     return ride_squad(replace(course, report=report), athletes, drivetrains, Conditions())
 
@@ -68,6 +73,9 @@ SQUADS = {
     "plain": lambda: (squad_of(), READ),
     "many": lambda: (squad_of(12, MANY, hostile=True), READ),
     "hostile": lambda: (hostile(), hostile_list()),
+    "one line each": lambda: (squad_of(14, MANY, hostile=True), READ),
+    "sought": lambda: (sought_of(), READ),
+    "sought, one line each": lambda: (sought_of(14), READ),
 }
 EACH = pytest.mark.parametrize("kind", SQUADS)
 
@@ -208,10 +216,94 @@ def test_costs_are_told_only_of_those_who_told_what_they_have() -> None:
 
 
 def test_what_was_assumed_of_an_athlete_is_marked() -> None:
-    row = squad_page(squad_of(), READ).athletes.rows[0]
-    assert row.cells[0] == "*75"
-    assert row.cells[1] == "110"
-    assert row.cells[5] == "*75-95"
+    ridden = squad_page(squad_of(), READ).sheets[0].ridden
+    assert ridden.startswith("*75 kg, 110 W")
+    assert "band *75-95, limits 50-115" in ridden
+
+
+# A block for each of a few, a line for each of many
+
+
+def test_few_athletes_have_a_block_each_with_what_they_have_and_the_best() -> None:
+    squad = squad_of()
+    sheets = squad_page(squad, READ).sheets
+    assert [sheet.name for sheet in sheets] == [each.athlete.name for each in squad.standings]
+    for sheet, each in zip(sheets, squad.standings, strict=True):
+        roles = ", ".join(row.title for row in sheet.rides.rows)
+        assert ("has" in roles) == (each.now is not None)
+        assert "one for all" in roles
+        best = next(row for row in sheet.rides.rows if "best" in row.title)
+        assert best.cells[0] == at_least_shown(each.scores[each.best].mismatch, 1)
+
+
+def test_many_athletes_have_a_line_each_and_no_block() -> None:
+    squad = squad_of(MOST_SHEETS + 1)
+    page = squad_page(squad, READ)
+    assert page.board is not None
+    assert (page.matrices, page.costs, page.sheets) == ((), None, ())
+    assert len(page.board.rows) == MOST_SHEETS + 1
+    assert [mark for mark, _ in page.board.heads] == ["A", "B", "C", "D", "E"]
+    assert "mass_kg of 13" in page.assumed
+    board = document(squad).find_class("board")[0]
+    assert len(board.findall("tbody")) == MOST_SHEETS + 2  # and all together
+
+
+def test_of_many_drivetrains_a_line_has_the_few_that_serve_all() -> None:
+    squad = squad_of(14, MANY, hostile=True)
+    squad = replace(squad, few=(4, 2, 9))
+    board = squad_page(squad, READ).board
+    assert board is not None
+    shown = [mark for mark, _ in board.heads]
+    assert len(shown) <= MOST_COLUMNS
+    assert shown == ["A", "C", "E", "J"]
+
+
+def test_cells_of_a_line_say_in_words_what_their_looks_say() -> None:
+    squad = squad_of(14)
+    (board,) = document(squad).find_class("board")
+    told = squad_page(squad, READ).board
+    assert told is not None
+    wanted = [in_words(cell) for row in told.rows for cell in row.cells]
+    columns = len(told.heads)
+    rows = [row for row in board.iterfind("tbody/tr") if row.getparent().get("class") is None]
+    shown = [text(cell) for row in rows for cell in row.findall("td")[:columns]]
+    assert shown == wanted
+    assert {"best", "as good", "has", "walks"} <= {
+        f for r in told.rows for c in r.cells for f in c.flags
+    }
+
+
+# What a search found
+
+
+def test_search_tells_of_each_the_own_best_and_of_what_the_few_are_made() -> None:
+    squad = sought_of()
+    page = squad_page(squad, READ)
+    said = text(document(squad))
+    for sheet, each in zip(page.sheets, squad.standings, strict=True):
+        assert sheet.told == f"Best of all that fits: {own_best(squad, each)}"
+        assert sheet.told in said
+    parts = [" ".join(shared.made_of) for shared in page.shared]
+    assert any("Made of: " in told for told in parts)
+
+
+def test_search_of_many_tells_the_own_best_under_each_line() -> None:
+    squad = sought_of(14)
+    board = squad_page(squad, READ).board
+    assert board is not None
+    assert [row.more for row in board.rows] == [own_best(squad, each) for each in squad.standings]
+
+
+def test_what_athletes_have_beside_the_columns_has_small_letters() -> None:
+    squad = sought_of(4)
+    page = squad_page(squad, READ)
+    assert page.costs is not None
+    told = [row.cells[2] for row in page.costs.rows]
+    assert told == ["A", "a", "-", "b"]
+    assert page.others == (
+        "a: old road bike, 50-34 × 11-30 (11)",
+        "b: mum's bike, 48 × 11-30 (11)",
+    )
 
 
 def test_rows_left_out_and_guesses_are_told_without_the_folder() -> None:

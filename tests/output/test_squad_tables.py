@@ -4,9 +4,9 @@ from dataclasses import replace
 import pandas as pd
 import pytest
 from made_comparison import TWELVE
-from made_squad import READ, squad_of
+from made_squad import READ, sought_of, squad_of
 
-from gearsim.output.squad.tables import matrix_table, squad_records, squad_table
+from gearsim.output.squad.tables import builds_table, matrix_table, squad_records, squad_table
 from gearsim.ride.states import State
 
 
@@ -44,3 +44,32 @@ def test_records_are_plain_and_complete() -> None:
     assert sum(minutes) == pytest.approx(rides[0]["finish_min"])
     best_for = [name for group in found["shared"] for name in group["best_for"]]
     assert sorted(best_for) == sorted(athlete["name"] for athlete in found["athletes"])
+
+
+def test_search_has_a_row_for_every_drivetrain_that_was_ridden() -> None:
+    squad = sought_of()
+    assert squad.sought is not None
+    table = builds_table(squad.sought)
+    assert table["name"].is_unique
+    assert set(table[table["told"]]["name"]) == {gears.name for gears in squad.drivetrains}
+    assert (table["best_for"] <= table["open_to"]).all()
+
+
+def test_search_tells_of_each_athlete_what_to_buy() -> None:
+    squad = sought_of()
+    for (_, row), each in zip(squad_table(squad).iterrows(), squad.standings, strict=True):
+        assert each.fitting is not None
+        assert row["own_best"] == each.fitting.best.name
+        assert row["own_best_to_buy"] == "; ".join(each.fitting.best.to_buy)
+        assert row["simplest_mismatch"] == each.fitting.simplest.score.mismatch
+        assert row["may_stay"] == each.may_stay
+    assert "own_best" not in squad_table(squad_of())
+
+
+def test_records_of_a_search_are_plain_and_tell_what_it_was_among() -> None:
+    found = json.loads(json.dumps(squad_records(sought_of(), READ), allow_nan=False))
+    assert found["sought"]["wishes"]["smallest_tyre_mm"] == 42.0
+    assert len(found["sought"]["drivetrains_ridden"]) > 10
+    assert found["few"][-1]["as_good_for"] == 5
+    assert found["athletes"][1]["has"] == "old road bike"
+    assert "sought" not in squad_records(squad_of(), READ)

@@ -3,10 +3,14 @@ from dataclasses import replace
 
 import pytest
 from made_comparison import FIVE, TWELVE
-from made_squad import READ, squad_of
+from made_squad import READ, sought_of, squad_of
 
+from gearsim.output.squad import sentences
+from gearsim.output.squad.offers import own_best
 from gearsim.output.squad.text import squad_text
-from gearsim.output.squad.words import break_even_shown, letter, more_minutes, squad_verdict
+from gearsim.output.squad.verdict import squad_verdict
+from gearsim.output.squad.words import break_even_shown, letter, more_minutes
+from gearsim.setup.wishes import Wishes
 from gearsim.studies.break_even import BreakEven
 
 
@@ -21,9 +25,7 @@ def test_no_line_is_wider_than_the_page(width: int, hostile: bool) -> None:
 
 
 def matrix(text: str) -> list[str]:
-    return (
-        text.partition("EACH DRIVETRAIN\n")[2].partition("[ ] the athlete's best")[0].splitlines()
-    )
+    return text.partition("EACH DRIVETRAIN\n")[2].partition("[ ] ")[0].splitlines()
 
 
 def test_every_athlete_has_one_best_and_what_they_have_is_marked() -> None:
@@ -103,3 +105,75 @@ def test_letters_go_on_after_z() -> None:
     assert [letter(place) for place in (0, 25, 26, 51, 52, 701, 702)] == [
         *("A", "Z", "AA", "AZ", "BA", "ZZ", "AAA")
     ]
+
+
+# What a search found
+
+
+@pytest.mark.parametrize("width", [60, 80, 133])
+def test_no_line_of_a_search_is_wider_than_the_page(width: int) -> None:
+    text = squad_text(sought_of(14), READ, width, colour=False)
+    assert max(len(line) for line in text.splitlines()) <= width
+
+
+def test_search_says_how_few_will_do_and_for_whom() -> None:
+    squad = sought_of()
+    assert squad.sought is not None
+    told = squad_verdict(squad)
+    number = len(squad.few)
+    assert told.startswith(f"Of {len(squad.sought.tried)} drivetrains, ")
+    assert f"{'one kind serves' if number == 1 else 'kinds serve'}" in told
+    assert "all 5 nearly as well as each one's best" in told
+    text = squad_text(squad, READ, 80, colour=False)
+    assert "as good as the best for all 5;" in text.partition("HOW FEW WILL DO")[2]
+
+
+def test_search_with_too_few_kinds_says_who_is_not_served() -> None:
+    squad = sought_of(most_kinds=1)
+    left = [each.standing for each in squad.outliers if each.loses]
+    assert left
+    assert f"one kind serves {5 - len(left)} of 5" in squad_verdict(squad)
+    told = squad_text(squad, READ, 80, colour=False).partition("WHO STANDS OUT")[2]
+    assert all(f"-  {each.athlete.name}: mismatch" in told for each in left)
+
+
+def test_own_best_is_told_with_what_it_takes() -> None:
+    squad = sought_of()
+    for each in squad.standings:
+        told = own_best(squad, each)
+        assert each.fitting is not None
+        best = each.fitting.best
+        if each.athlete.drivetrain is None:
+            assert "new part" not in told
+        elif best.prospect is None:
+            assert told.startswith("what they have")
+        else:
+            number = len(best.to_buy)
+            assert f"{number} new part{'' if number == 1 else 's'}" in told
+
+
+def test_what_is_not_for_an_athlete_stands_in_parentheses_and_is_explained() -> None:
+    squad = sought_of(wishes=Wishes(keep_cassette=True))
+    assert any(each.closed for each in squad.standings)
+    text = squad_text(squad, READ, 80, colour=False)
+    rows = [line for line in matrix(text) if " athlete " in line]
+    for row, each in zip(rows[1:], squad.standings, strict=True):
+        assert row.count("(") == len(each.closed)
+    assert "( ): cannot be fitted for the athlete as wished" in text
+    assert "( )" not in squad_text(squad_of(), READ, 80, colour=False)
+
+
+def test_many_who_stand_out_are_told_the_worst_first(monkeypatch: pytest.MonkeyPatch) -> None:
+    squad = sought_of(14, most_kinds=1)
+    lost = {
+        each.standing.athlete.name: each.standing.scores[each.on].mismatch
+        - each.standing.least_mismatch
+        for each in squad.outliers
+    }
+    assert len(set(lost.values())) > 1
+    monkeypatch.setattr(sentences, "MOST_OUTLIERS", 1)
+    for order in (1, -1):
+        ordered = replace(squad, standings=squad.standings[::order])
+        first, more = sentences.outliers_told(ordered)
+        assert lost[first.partition(":")[0]] == max(lost.values())
+        assert more == f"{len(lost) - 1} more lose less; squad.csv has all."

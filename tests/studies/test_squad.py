@@ -1,5 +1,3 @@
-from dataclasses import replace
-
 import numpy as np
 import pytest
 
@@ -13,7 +11,9 @@ from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.rider import Rider
 from gearsim.studies.compare import compare_rides
-from gearsim.studies.squad import Squad, far_above, ride_squad, with_break_even
+from gearsim.studies.squad.power_needed import with_break_even
+from gearsim.studies.squad.ride_squad import ride_count, ride_squad
+from gearsim.studies.squad.squad import Squad, far_above
 
 GRADES = 0.09 * np.sin(np.arange(800) / 40.0)
 COURSE = course_from_grades(GRADES)
@@ -24,8 +24,8 @@ HIGH = Drivetrain(name="high", chainrings=(52, 39), sprockets=(11, 12, 13, 14, 1
 GEARS = (HIGH, LOW, SINGLE)
 
 
-def athlete(name: str, power_w: float, has: str | None = None) -> Athlete:
-    return Athlete(rider=Rider(name=name, power_w=power_w), bike=Bike(), has=has)
+def athlete(name: str, power_w: float, has: Drivetrain | None = None) -> Athlete:
+    return Athlete(rider=Rider(name=name, power_w=power_w), bike=Bike(), drivetrain=has)
 
 
 GRINDER = Athlete(
@@ -37,10 +37,10 @@ GRINDER = Athlete(
         limits_rpm=(35.0, 85.0),
     ),
     bike=Bike(),
-    has="low",
+    drivetrain=LOW,
 )
 SIX = (
-    *(athlete(f"a{n}", 150.0 + 5.0 * n, "high") for n in range(4)),
+    *(athlete(f"a{n}", 150.0 + 5.0 * n, HIGH) for n in range(4)),
     athlete("a4", 168.0),
     GRINDER,
 )
@@ -149,7 +149,7 @@ def test_every_ride_is_counted() -> None:
 def test_athlete_whose_ride_cannot_be_computed_is_left_out(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    from gearsim.studies import squad as study
+    from gearsim.studies.squad import rides as study
 
     real = study.simulate
 
@@ -177,6 +177,31 @@ def test_nobody_nothing_and_names_twice_are_refused() -> None:
         ride_squad(COURSE, SIX, [LOW, LOW], DAY)
 
 
-def test_drivetrain_that_is_not_there_is_no_gear_to_have() -> None:
-    with pytest.raises(PlanError, match="a0 has 'hub'; allowed are 'low'"):
-        ride_squad(COURSE, [replace(SIX[0], has="hub")], [LOW], DAY)
+def test_what_an_athlete_has_beside_the_drivetrains_is_ridden_for_them_alone() -> None:
+    rides: list[None] = []
+    found = ride_squad(COURSE, SIX, [LOW], DAY, done=lambda: rides.append(None))
+    assert len(rides) == len(SIX) + 4 == ride_count(SIX, [LOW])
+    first = found.standings[0]
+    (compared,) = compare_rides(COURSE, SIX[0].rider, SIX[0].bike, [HIGH], DAY).candidates
+    assert (first.has, first.now) == (None, compared.score)
+    assert list(found.others.values()) == [(HIGH,)]
+
+
+def test_what_is_better_than_all_drivetrains_may_stay() -> None:
+    found = ride_squad(COURSE, [athlete("a", 160.0, LOW), athlete("b", 160.0, HIGH)], [HIGH], DAY)
+    assert [each.may_stay for each in found.standings] == [True, True]
+    cost = found.standings[0].cost
+    assert cost is not None
+    assert cost.mismatch < 0.0
+
+
+def test_few_serve_all_whom_one_does_not(squad: Squad) -> None:
+    assert [squad.drivetrains[place].name for place in squad.few] == ["low", "high"]
+    assert [each.athletes for each in squad.served] == [5, 6]
+    assert squad.served[0].loser.athlete.name == "grinder"
+    assert squad.served[1].most_lost == 0.0
+
+
+def test_no_more_kinds_than_asked_for() -> None:
+    found = ride_squad(COURSE, SIX, GEARS, DAY, most_kinds=1)
+    assert [found.drivetrains[place].name for place in found.few] == ["low"]

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from gearsim.output.squad.words import break_even_shown, letter, more_minutes
+from gearsim.output.squad.words import break_even_shown, has_letter, letter, more_minutes
 from gearsim.output.words import at_least_shown
-from gearsim.studies.squad import Standing
+from gearsim.studies.squad.squad import Squad
+from gearsim.studies.squad.standing import Standing
 
 ASSUMED_MARK = "*"
 UNTOLD = "-"
 
 
-def cost_cells(standing: Standing, decimals: int) -> list[str]:
+def cost_cells(squad: Squad, standing: Standing, decimals: int) -> list[str]:
     """An athlete's best, what they have and what that costs, power held and power needed.
 
     Best and mismatch, has and mismatch, then more minutes off target, below the lowest gear,
@@ -19,10 +20,10 @@ def cost_cells(standing: Standing, decimals: int) -> list[str]:
     best = [letter(standing.best), at_least_shown(standing.scores[standing.best].mismatch, 1)]
     powers = [f"{standing.athlete.rider.power_w:.0f}", break_even_shown(standing.break_even)]
     cost = standing.cost
-    if standing.has is None or cost is None:
+    if standing.now is None or cost is None:
         return [*best, *[UNTOLD] * 6, *powers]
     seconds = (cost.off_target_s, cost.below_lowest_s, cost.walking_s, cost.finish_s)
-    has = [letter(standing.has), at_least_shown(standing.scores[standing.has].mismatch, 1)]
+    has = [has_letter(squad, standing), at_least_shown(standing.now.mismatch, 1)]
     return [*best, *has, *(more_minutes(each, decimals) for each in seconds), *powers]
 
 

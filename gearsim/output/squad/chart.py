@@ -27,10 +27,12 @@ from gearsim.output.drawing.style import (
     printable,
     wrapped,
 )
-from gearsim.output.squad.words import break_even_shown, day, squad_verdict
+from gearsim.output.squad.verdict import squad_verdict
+from gearsim.output.squad.words import break_even_shown, day
 from gearsim.output.words import about, at_least_shown
 from gearsim.ride.states import State
-from gearsim.studies.squad import Squad, Standing
+from gearsim.studies.squad.squad import Squad
+from gearsim.studies.squad.standing import Standing
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -52,6 +54,7 @@ WALK_KEY = "walks somewhere"
 BEST_KEY = "the athlete's best"
 HAS_KEY = "what the athlete has"
 BOLD_KEY = "the choice for all does not suit"
+OF_THE_FEW_KEY, FAR_KEY = "best of the few", "not served, or far behind"
 WALKED = MARKS[State.WALKING].colour
 
 
@@ -148,11 +151,17 @@ def _draw_row(axes: Axes, board: _Board, row: int, standing: Standing) -> None:
             axes,
             column + 0.5,
             -row - 1.0 + MIDDLE,
-            at_least_shown(score.mismatch, 1),
+            _shown(standing, place),
             bold=place == standing.best,
             small=len(board.columns) > ROOMY_COLUMNS,
             align="center",
         )
+
+
+def _shown(standing: Standing, place: int) -> str:
+    """The mismatch, in parentheses where the drivetrain is not for the athlete."""
+    shown = at_least_shown(standing.scores[place].mismatch, 1)
+    return f"({shown})" if place in standing.closed else shown
 
 
 def _write_row(axes: Axes, board: _Board, row: int, standing: Standing, per_in: float) -> None:
@@ -269,9 +278,11 @@ def _draw_key(figure: Figure, squad: Squad, top_in: float) -> None:
     key.add_patch(Rectangle((3.9, 0.01), 0.3, 0.17, fill=False, edgecolor=INK, linewidth=1.6))
     key.add_patch(Rectangle((5.5, 0.01), 0.3, 0.17, facecolor=PAPER, edgecolor=RULE))
     key.add_patch(Polygon([(5.8, 0.18), (5.7, 0.18), (5.8, 0.06)], facecolor=INK, linewidth=0.0))
-    for x, text in ((0.38, BAR_KEY), (2.68, WALK_KEY), (4.28, BEST_KEY), (5.88, HAS_KEY)):
+    sought = squad.sought is not None
+    best, bold = (OF_THE_FEW_KEY, FAR_KEY) if sought else (BEST_KEY, BOLD_KEY)
+    for x, text in ((0.38, BAR_KEY), (2.68, WALK_KEY), (4.28, best), (5.88, HAS_KEY)):
         _write(key, x, 0.1, text, small=True)
-    _write(key, 7.4, 0.1, BOLD_KEY, small=True, bold=True)
+    _write(key, 7.4, 0.1, bold, small=True, bold=True)
     more = len(squad.standings) - MOST_ROWS
     cut = f" The first {MOST_ROWS} are drawn; squad-matrix.csv has all." if more > 0 else ""
     below = about(squad.most_below_s)

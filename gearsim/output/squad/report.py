@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import os
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -12,105 +13,60 @@ from gearsim.output.report.comparison import route_told, surface_note
 from gearsim.output.report.html import rendered
 from gearsim.output.report.parts import Row, Table
 from gearsim.output.route.text import length_and_climb
-from gearsim.output.squad.cells import athlete_cells, cost_cells
-from gearsim.output.squad.words import (
-    MOST_LETTERS,
-    count_of,
-    day,
-    definitions,
-    letter,
-    names,
-    quoted,
-    squad_verdict,
-    stands_out,
-    unsettled,
+from gearsim.output.search.words import wishes_told
+from gearsim.output.squad.cells import cost_cells
+from gearsim.output.squad.matrix import COST_HEADS, Matrix, board_of, matrices_of, shown_places
+from gearsim.output.squad.offers import made_of
+from gearsim.output.squad.sentences import (
+    gears_told,
+    guessed,
+    others_told,
+    outliers_told,
+    ridden_told,
+    served_told,
+    shared_told,
 )
-from gearsim.output.words import CAUTIONS, at_least_shown, clean, minute_decimals, shorten
-from gearsim.ride.score import Score
-from gearsim.ride.states import State
-from gearsim.studies.squad import Squad, Standing
+from gearsim.output.squad.sheets import Sheet, sheets_of
+from gearsim.output.squad.verdict import squad_verdict
+from gearsim.output.squad.words import day, definitions, letter, unsettled
+from gearsim.output.words import CAUTIONS, at_least_shown, clean, listed, minute_decimals
+from gearsim.studies.squad.squad import Squad
 
-MOST_COLUMNS = 7  # of a matrix, so that its numbers can be read on a printed page
-BEST, AS_GOOD, HAS, WALKS = "best", "as good", "has", "walks"
-
-COST_HEADS = (
-    "best",
-    "mis\u00admatch",
-    "has",
-    "mis\u00admatch",
-    "off tar\u00adget min",
-    "below lowest min",
-    "walk\u00ading min",
-    "finish min",
-    "power W",
-    "needs W",
-)
-ATHLETE_HEADS = (
-    "mass kg",
-    "power W",
-    "criti\u00adcal W",
-    "re\u00adserve kJ",
-    "target rpm",
-    "band rpm",
-    "limits rpm",
-    "drag m²",
-    "bike kg",
-)
-
-
-@dataclass(frozen=True, kw_only=True)
-class Cell:
-    """One athlete with one drivetrain: the mismatch, and in words what there is to know of it.
-
-    `percent` is the mismatch in % of the largest in the squad.
-    """
-
-    mismatch: str
-    percent: float
-    flags: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, kw_only=True)
-class MatrixRow:
-    """An athlete, or all together, and a cell for each drivetrain of the matrix."""
-
-    title: str
-    cells: tuple[Cell, ...]
-
-
-@dataclass(frozen=True, kw_only=True)
-class Matrix:
-    """Athletes against some of the drivetrains: `heads` are letters and names."""
-
-    caption: str
-    heads: tuple[tuple[str, str], ...]
-    rows: tuple[MatrixRow, ...]
-    together: MatrixRow
+MOST_SHEETS = 12
+"""Athletes up to whom each has a block of their own; more have a line each."""
 
 
 @dataclass(frozen=True, kw_only=True)
 class Shared:
-    """A drivetrain and whom it suits, in sentences."""
+    """A drivetrain, whom it suits and what it is made of, in sentences."""
 
     letter: str
     name: str
-    gears: str
     told: tuple[str, ...]
+    made_of: tuple[str, ...]
 
 
 @dataclass(frozen=True, kw_only=True)
 class SquadPage:
-    """Everything that the report of a squad says, every text final."""
+    """Everything that the report of a squad says, every text final.
+
+    A few athletes are in `matrices`, `costs` and `sheets`, many in a `board` with `assumed`.
+    """
 
     title: str
     facts: str
     day: str
     verdict: str
-    matrices: tuple[Matrix, ...]
+    served: tuple[str, ...]
     shared: tuple[Shared, ...]
+    others: tuple[str, ...]
+    drivetrains: Table
     outliers: tuple[str, ...]
-    costs: Table
-    athletes: Table
+    matrices: tuple[Matrix, ...]
+    costs: Table | None
+    sheets: tuple[Sheet, ...]
+    board: Matrix | None
+    assumed: str
     left_out: tuple[str, ...]
     guesses: tuple[str, ...]
     surfaces: Table
@@ -120,115 +76,80 @@ class SquadPage:
     cautions: tuple[str, ...]
 
 
-def squad_report(squad: Squad, read: AthleteList) -> bytes:
+def squad_report(squad: Squad, read: AthleteList, cautions: Sequence[str] = ()) -> bytes:
     """The report as one HTML file that opens without a network and runs no script."""
-    return rendered("squad.html", page=squad_page(squad, read))
+    return rendered("squad.html", page=squad_page(squad, read, cautions))
 
 
-def squad_page(squad: Squad, read: AthleteList) -> SquadPage:
-    """What the report says; `read` tells what was wrong or guessed in reading the list."""
-    counts = (
-        f"{count_of(len(squad.standings), 'athlete')}, "
-        f"{count_of(len(squad.drivetrains), 'drivetrain')}"
-    )
+def squad_page(squad: Squad, read: AthleteList, cautions: Sequence[str] = ()) -> SquadPage:
+    """What the report says; `read` tells what was wrong or guessed in reading the list.
+
+    `cautions` are those of the plan.
+    """
+    few = len(squad.standings) <= MOST_SHEETS
+    wishes = "" if squad.sought is None else wishes_told(squad.sought.wishes)
     return SquadPage(
         title=clean(squad.course.name),
-        facts=f"{length_and_climb(squad.course)}; {counts}",
-        day=day(squad.conditions),
+        facts=f"{length_and_climb(squad.course)}; {ridden_told(squad)}",
+        day=f"{day(squad.conditions)} {wishes}".strip(),
         verdict=squad_verdict(squad),
-        matrices=_matrices(squad),
-        shared=tuple(_shared(squad, place) for place in range(len(squad.drivetrains))),
-        outliers=_outliers(squad),
-        costs=_costs_table(squad),
-        athletes=_athletes_table(squad),
+        served=tuple(served_told(squad, each) for each in squad.served),
+        shared=tuple(_shared(squad, place) for place in _shared_places(squad)),
+        others=tuple(f"{mark}: {told}" for mark, told in others_told(squad)),
+        drivetrains=_drivetrains_table(squad),
+        outliers=outliers_told(squad),
+        matrices=matrices_of(squad) if few else (),
+        costs=_costs_table(squad) if few else None,
+        sheets=sheets_of(squad) if few else (),
+        board=None if few else board_of(squad),
+        assumed="" if few else _assumed(squad),
         left_out=(*_of_list(read, read.faults), *map(clean, squad.left_out)),
-        guesses=_of_list(read, read.guesses),
+        guesses=_of_list(read, guessed(squad, read)),
         surfaces=surface_table(squad.course),
         surface_note=surface_note(squad.course),
         route=route_told(squad.course),
         definitions=definitions(squad),
-        cautions=(*unsettled(squad), *CAUTIONS),
+        cautions=(*map(clean, cautions), *unsettled(squad), *CAUTIONS),
     )
 
 
-def _matrices(squad: Squad) -> tuple[Matrix, ...]:
-    """The matrix, in several of about the same width where there are many drivetrains."""
-    count = len(squad.drivetrains)
-    apiece = -(-count // -(-count // MOST_COLUMNS))
-    firsts = range(0, count, apiece)
-    return tuple(_matrix(squad, range(n, min(n + apiece, count)), len(firsts)) for n in firsts)
-
-
-def _matrix(squad: Squad, columns: Sequence[int], of: int) -> Matrix:
-    largest = max(score.mismatch for each in squad.standings for score in each.scores) or 1.0
-    part = f", {letter(columns[0])} to {letter(columns[-1])}" if of > 1 else ""
-    return Matrix(
-        caption=f"Mismatch of each athlete with each drivetrain{part}",
-        heads=tuple((letter(n), _short(squad.drivetrains[n].name)) for n in columns),
-        rows=tuple(
-            MatrixRow(
-                title=_short(each.athlete.name),
-                cells=tuple(
-                    _cell(each.scores[n].mismatch, largest, _flags(each, n)) for n in columns
-                ),
-            )
-            for each in squad.standings
-        ),
-        together=MatrixRow(
-            title="all together",
-            cells=tuple(_cell(squad.together[n], largest) for n in columns),
-        ),
-    )
-
-
-def _short(name: str) -> str:
-    return shorten(clean(name), MOST_LETTERS)
-
-
-def _cell(mismatch: float, largest: float, flags: tuple[str, ...] = ()) -> Cell:
-    shown = at_least_shown(mismatch, 1)
-    return Cell(mismatch=shown, percent=100.0 * (mismatch / largest), flags=flags)
-
-
-def _flags(standing: Standing, place: int) -> tuple[str, ...]:
-    suits = BEST if place == standing.best else AS_GOOD if standing.will_do(place) else ""
-    told = (
-        suits,
-        HAS if place == standing.has else "",
-        WALKS if _walks(standing.scores[place]) else "",
-    )
-    return tuple(word for word in told if word)
-
-
-def _walks(counted: Score) -> bool:
-    return counted.seconds[State.WALKING] > 0.0
+def _shared_places(squad: Squad) -> list[int]:
+    """The drivetrains of which it is told who shares them: those shown, and anyone's best."""
+    told = {*shown_places(squad), *squad.shared}
+    return sorted(told)
 
 
 def _shared(squad: Squad, place: int) -> Shared:
     drivetrain = squad.drivetrains[place]
-    name, gears = clean(drivetrain.name), drivetrain.label
-    best = [each for each in squad.standings if each.best == place]
-    also = [each for each in squad.standings if each.best != place and each.will_do(place)]
-    told = [
-        f"{what} for {len(group)}: {names(group, len(group))}."
-        for what, group in (("The best", best), ("As good", also))
-        if group
-    ]
     return Shared(
         letter=letter(place),
-        name=name,
-        gears="" if gears == name else gears,
-        told=tuple(told) or ("The best for no one.",),
+        name=gears_told(drivetrain),
+        told=shared_told(squad, place),
+        made_of=made_of(squad, place),
     )
 
 
-def _outliers(squad: Squad) -> tuple[str, ...]:
-    if not squad.outliers:
-        return (f"No one: {quoted(squad.choice.name)} suits all about equally.",)
-    return tuple(
-        f"{clean(each.standing.athlete.name)}: {stands_out(squad, each)}."
-        for each in squad.outliers
+def _drivetrains_table(squad: Squad) -> Table:
+    return Table(
+        caption="The drivetrains, by their mismatch for all together",
+        corner="drivetrain",
+        heads=("all to\u00adgether", "best for", "as good for"),
+        rows=tuple(
+            Row(
+                title=f"{letter(place)}  {gears_told(each)}",
+                cells=(
+                    at_least_shown(squad.together[place], 1),
+                    str(len(squad.shared.get(place, ()))),
+                    str(_also(squad, place)),
+                ),
+            )
+            for place, each in enumerate(squad.drivetrains)
+        ),
     )
+
+
+def _also(squad: Squad, place: int) -> int:
+    return sum(each.best != place and each.will_do(place) for each in squad.standings)
 
 
 def _of_list(read: AthleteList, told: Sequence[str]) -> tuple[str, ...]:
@@ -245,21 +166,15 @@ def _costs_table(squad: Squad) -> Table:
         corner="athlete",
         heads=COST_HEADS,
         rows=tuple(
-            Row(title=clean(each.athlete.name), cells=tuple(cost_cells(each, decimals)))
+            Row(title=clean(each.athlete.name), cells=tuple(cost_cells(squad, each, decimals)))
             for each in squad.standings
         ),
-        titled=True,
     )
 
 
-def _athletes_table(squad: Squad) -> Table:
-    return Table(
-        caption="The athletes, * where assumed",
-        corner="athlete",
-        heads=ATHLETE_HEADS,
-        rows=tuple(
-            Row(title=clean(each.athlete.name), cells=tuple(athlete_cells(each)))
-            for each in squad.standings
-        ),
-        titled=True,
-    )
+def _assumed(squad: Squad) -> str:
+    """Which values were not told, and of how many athletes."""
+    counts = Counter(column for each in squad.standings for column in each.athlete.assumed)
+    told = [f"{column} of {count}" for column, count in counts.most_common()]
+    values = f"Assumed, since the list does not tell it: {listed(told)}. " if told else ""
+    return f"{values}What each athlete was ridden with is in squad.csv."

@@ -7,11 +7,15 @@ from typing import TYPE_CHECKING, Any
 
 from gearsim.course.climbs import total_climb_m
 from gearsim.lists.athletes import AthleteList
+from gearsim.output.search.words import to_check_told
+from gearsim.output.squad.sentences import guessed
 from gearsim.output.squad.words import definitions, stands_out, unsettled
 from gearsim.output.words import CAUTIONS
 from gearsim.ride.score import Score
 from gearsim.setup.athlete import Athlete
-from gearsim.studies.squad import Squad, Standing
+from gearsim.studies.squad.sought import Sought, Tried
+from gearsim.studies.squad.squad import Served, Squad
+from gearsim.studies.squad.standing import Fitting, Offer, Standing
 from gearsim.units import SECONDS_PER_MINUTE
 
 if TYPE_CHECKING:
@@ -42,6 +46,13 @@ def matrix_table(squad: Squad) -> pd.DataFrame:
         ],
         columns=["name", *(drivetrain.name for drivetrain in squad.drivetrains)],
     )
+
+
+def builds_table(sought: Sought) -> pd.DataFrame:
+    """One row for every drivetrain that a search rode, with for how many athletes it does."""
+    import pandas as pd
+
+    return pd.DataFrame([_build(each) for each in sought.tried])
 
 
 def squad_records(squad: Squad, read: AthleteList) -> dict[str, Any]:
@@ -77,8 +88,10 @@ def squad_records(squad: Squad, read: AthleteList) -> dict[str, Any]:
             }
             for place, drivetrain in enumerate(squad.drivetrains)
         ],
+        "few": [_served(squad, each) for each in squad.served],
+        **({} if squad.sought is None else {"sought": _sought(squad.sought)}),
         "left_out": [*read.faults, *squad.left_out],
-        "guesses": list(read.guesses),
+        "guesses": list(guessed(squad, read)),
         "definitions": list(definitions(squad)),
         "cautions": [*unsettled(squad), *CAUTIONS],
     }
@@ -91,7 +104,9 @@ def _row(squad: Squad, standing: Standing) -> Row:
         "name": standing.athlete.name,
         "best": squad.drivetrains[standing.best].name,
         "best_mismatch": standing.scores[standing.best].mismatch,
-        **_has(squad, standing),
+        **_has(standing),
+        "may_stay": standing.may_stay,
+        **_fitting(standing.fitting),
         "copes_now": None if found is None else found.holds_now,
         "needed_power_w": None if found is None else found.power_w,
         "searched_from_w": None if found is None else found.searched_w[0],
@@ -102,11 +117,12 @@ def _row(squad: Squad, standing: Standing) -> Row:
     }
 
 
-def _has(squad: Squad, standing: Standing) -> Row:
-    has, cost = standing.has, standing.cost
+def _has(standing: Standing) -> Row:
+    has, cost = standing.athlete.drivetrain, standing.cost
     return {
-        "has": None if has is None else squad.drivetrains[has].name,
-        "has_mismatch": None if has is None else standing.scores[has].mismatch,
+        "has": None if has is None else has.name,
+        "has_gears": None if has is None else has.label,
+        "has_mismatch": None if standing.now is None else standing.now.mismatch,
         "costs_mismatch": None if cost is None else cost.mismatch,
         "costs_off_target_min": None if cost is None else cost.off_target_s / SECONDS_PER_MINUTE,
         "costs_below_lowest_gear_min": (
@@ -153,3 +169,69 @@ def _score(counted: Score) -> Row:
         "finish_min": counted.finish_s / SECONDS_PER_MINUTE,
         **minutes,
     }
+
+
+def _served(squad: Squad, served: Served) -> Row:
+    return {
+        "drivetrains": [squad.drivetrains[place].name for place in served.places],
+        "as_good_for": served.athletes,
+        "most_mismatch_lost": served.most_lost,
+        "by": served.loser.athlete.name,
+    }
+
+
+def _sought(sought: Sought) -> Row:
+    return {
+        "wishes": asdict(sought.wishes),
+        "frame": asdict(sought.frame),
+        "taken_for_what_is_not_told": None if sought.untold is None else sought.untold.name,
+        "what_athletes_have": [
+            {
+                "drivetrain": each.drivetrain.name,
+                "gears_label": each.drivetrain.label,
+                "weight_kg": each.mass_kg,
+                "guesses": list(each.guesses),
+            }
+            for each in sought.presents
+        ],
+        "drivetrains_ridden": [_build(each) for each in sought.tried],
+    }
+
+
+def _build(tried: Tried) -> Row:
+    drivetrain, prospect = tried.drivetrain, tried.prospect
+    return {
+        "name": drivetrain.name,
+        "gears_label": drivetrain.label,
+        "chainrings": " ".join(map(str, drivetrain.chainrings)),
+        "sprockets": " ".join(map(str, drivetrain.sprockets)),
+        "weight_kg": drivetrain.mass_kg,
+        "parts": "" if prospect is None else prospect.build.name,
+        "to_check": "" if prospect is None else to_check_told(prospect),
+        "open_to": tried.open_to,
+        "best_for": tried.best_for,
+        "as_good_for": tried.as_good_for,
+        "mismatch_together": tried.mismatch,
+        "told": tried.told,
+    }
+
+
+def _fitting(fitting: Fitting | None) -> Row:
+    """What a search found for an athlete; no columns where nothing was sought."""
+    if fitting is None:
+        return {}
+    return {
+        "open_to": fitting.open_to,
+        **_offer("own_best", fitting.best),
+        **_offer("simplest", fitting.simplest),
+        **_offer("one_part", fitting.one_part),
+    }
+
+
+def _offer(prefix: str, offer: Offer | None) -> Row:
+    keys = (prefix, *(f"{prefix}_{what}" for what in ("mismatch", "to_buy", "price")))
+    if offer is None:
+        return dict.fromkeys(keys)
+    price = 0.0 if offer.prospect is None else offer.prospect.price
+    told = (offer.name, offer.score.mismatch, "; ".join(offer.to_buy), price)
+    return dict(zip(keys, told, strict=True))

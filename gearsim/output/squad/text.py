@@ -8,21 +8,24 @@ from typing import TYPE_CHECKING
 
 from gearsim.course.climbs import total_climb_m
 from gearsim.lists.athletes import AthleteList
-from gearsim.output.page import LEAST_NAME, NAME_LINES, Page
+from gearsim.output.page import Page
+from gearsim.output.search.words import wishes_told
 from gearsim.output.squad.cells import athlete_cells, cost_cells
-from gearsim.output.squad.words import (
-    count_of,
-    day,
-    definitions,
-    letter,
-    names,
-    quoted,
-    squad_verdict,
-    stands_out,
-    unsettled,
+from gearsim.output.squad.offers import made_of, own_best
+from gearsim.output.squad.sentences import (
+    gears_told,
+    guessed,
+    others_told,
+    outliers_told,
+    ridden_told,
+    served_told,
+    shared_told,
 )
-from gearsim.output.words import CAUTIONS, at_least_shown, clean, minute_decimals, shorten
-from gearsim.studies.squad import Squad, Standing
+from gearsim.output.squad.verdict import squad_verdict
+from gearsim.output.squad.words import day, definitions, letter, unsettled
+from gearsim.output.words import CAUTIONS, at_least_shown, clean, minute_decimals
+from gearsim.studies.squad.squad import Squad
+from gearsim.studies.squad.standing import Standing
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -32,31 +35,31 @@ MOST_NAME = 22  # letters of a name that columns of the matrix make room for
 LEAST_HEAD = 11  # letters that a name over a column needs
 HEAD_LINES = 3
 
-MATRIX_KEY = "[ ] the athlete's best   ~ as good   < what the athlete has   letters: see below"
+MATRIX_KEY = "[ ] {best}   ~ as good   < what the athlete has   letters: see below"
 
 
 def squad_text(squad: Squad, read: AthleteList, width: int, colour: bool) -> str:
     """The answer for a coach: the verdict, the matrix, each athlete, who shares, who stands out.
 
-    No line is wider than `width` columns (from 80 on); without `colour` there are no escape codes.
+    No line is wider than `width` columns (from 60 on); without `colour` there are no escape codes.
     """
     page = Page(width=width, colour=colour)
     course = squad.course
     up = total_climb_m(course)
     page.heading(f"{clean(course.name)}: {course.length_m / 1000.0:.1f} km, {up:.0f} m up")
-    page.prose(
-        f"{count_of(len(squad.standings), 'athlete')}, "
-        f"{count_of(len(squad.drivetrains), 'drivetrain')}. {day(squad.conditions)}",
-        style="dim",
-    )
+    page.prose(f"{ridden_told(squad)} {day(squad.conditions)}", style="dim")
+    if squad.sought is not None and wishes_told(squad.sought.wishes):
+        page.prose(wishes_told(squad.sought.wishes), style="dim")
     page.gap()
     page.prose(squad_verdict(squad), style="bold")
     page.section("Mismatch of each athlete with each drivetrain")
-    _add_matrix(page, squad, max(width, 80))
+    _add_matrix(page, squad, page.width)
+    _add_few(page, squad)
     _add_shared(page, squad)
     _add_outliers(page, squad)
     page.section("What the gears that an athlete has cost against the best")
     page.table(_costs_table(page, squad))
+    _add_own_bests(page, squad)
     page.section("The athletes, * where assumed")
     page.table(_athletes_table(page, squad))
     _add_reading(page, squad, read)
@@ -85,7 +88,8 @@ def _add_matrix(page: Page, squad: Squad, width: int) -> None:
             page.gap()
         columns = range(first, min(first + apiece, count))
         page.table(_matrix_table(page, squad, columns, digits, room))
-    page.prose(MATRIX_KEY, style="dim")
+    best = "the athlete's best" if squad.sought is None else "best of the few"
+    page.prose(MATRIX_KEY.format(best=best), style="dim")
 
 
 def _matrix_table(
@@ -119,14 +123,15 @@ def _matrix_cell(standing: Standing, place: int, digits: int) -> str:
     has = "<" if place == standing.has else ""
     if place == standing.best:
         return f"[{shown}]{has}".rjust(digits + 2 + len(has))
+    if place in standing.closed:
+        return f"({shown})".rjust(digits + 2)
     return f" {shown:>{digits}}{'~' if standing.will_do(place) else ''}{has}"
 
 
 def _add_row(table: Table, number: str, name: str, cells: Sequence[str]) -> None:
     from rich.text import Text
 
-    shown = shorten(clean(name), NAME_LINES * max(LEAST_NAME, MOST_NAME))
-    table.add_row(number, Text(shown), *cells)
+    table.add_row(number, Text(clean(name)), *cells)
 
 
 def _costs_table(page: Page, squad: Squad) -> Table:
@@ -146,32 +151,43 @@ def _costs_table(page: Page, squad: Squad) -> Table:
     ]
     table = page.ranked(heads, named="athlete")
     for number, each in enumerate(squad.standings, start=1):
-        _add_row(table, str(number), each.athlete.name, cost_cells(each, decimals))
+        _add_row(table, str(number), each.athlete.name, cost_cells(squad, each, decimals))
     return table
+
+
+def _add_few(page: Page, squad: Squad) -> None:
+    page.section("How few will do")
+    for number, served in enumerate(squad.served, start=1):
+        page.item(str(number), served_told(squad, served))
 
 
 def _add_shared(page: Page, squad: Squad) -> None:
     page.section("Who shares what")
-    shared = squad.shared
     for place, drivetrain in enumerate(squad.drivetrains):
-        page.item(letter(place), f"{clean(drivetrain.name)}, {drivetrain.label}", style="bold")
-        group = shared.get(place, ())
-        also = [each for each in squad.standings if each.best != place and each.will_do(place)]
-        if group:
-            page.indented(f"The best for {len(group)}: {names(group, len(group))}.")
-        if also:
-            page.indented(f"As good for {len(also)}: {names(also, len(also))}.")
-        if not group and not also:
-            page.indented("The best for no one.", style="dim")
+        page.item(letter(place), gears_told(drivetrain), style="bold")
+        for told in shared_told(squad, place):
+            page.indented(told)
+        for told in made_of(squad, place):
+            page.indented(told, style="dim")
+    if squad.others:
+        page.gap()
+        page.prose("What athletes have beside these:")
+    for mark, told in others_told(squad):
+        page.item(mark, told)
 
 
 def _add_outliers(page: Page, squad: Squad) -> None:
     page.section("Who stands out")
-    outliers = squad.outliers
-    if not outliers:
-        page.prose(f"No one: {quoted(squad.choice.name)} suits all about equally.")
-    for outlier in outliers:
-        page.item("-", f"{clean(outlier.standing.athlete.name)}: {stands_out(squad, outlier)}.")
+    for told in outliers_told(squad):
+        page.item("-", told)
+
+
+def _add_own_bests(page: Page, squad: Squad) -> None:
+    if squad.sought is None:
+        return
+    page.section("Each one's own best, of all that fits")
+    for number, each in enumerate(squad.standings, start=1):
+        page.item(str(number), f"{clean(each.athlete.name)}: {own_best(squad, each)}")
 
 
 def _athletes_table(page: Page, squad: Squad) -> Table:
@@ -197,7 +213,8 @@ def _add_reading(page: Page, squad: Squad, read: AthleteList) -> None:
         page.section("Left out")
         for fault in (*read.faults, *squad.left_out):
             page.item("-", clean(fault))
-    if read.guesses:
+    guesses = guessed(squad, read)
+    if guesses:
         page.section("Taken to be so")
-        for guess in read.guesses:
+        for guess in guesses:
             page.item("-", clean(guess))

@@ -9,19 +9,29 @@ from gearsim.lists.athletes import ASSUMED
 from gearsim.output.words import about, at_least_shown, clean, listed, shorten
 from gearsim.setup.conditions import Conditions
 from gearsim.studies.break_even import BreakEven
-from gearsim.studies.near_tie import near_tie
-from gearsim.studies.squad import Outlier, Squad, Standing
+from gearsim.studies.squad.gears import gears_of
+from gearsim.studies.squad.squad import Outlier, Squad
+from gearsim.studies.squad.standing import Standing
 from gearsim.units import KMH_PER_MPS, SECONDS_PER_MINUTE
 
 MOST_LETTERS = 32  # of a name in a sentence
 MOST_NAMED = 5  # in a sentence
-TOLD_COST_POINTS = 0.5  # of mismatch; less is not worth a sentence
 
 
 def letter(place: int) -> str:
     """The letters that stand for a column: A to Z, AA, AB ..."""
     before, last = divmod(place, 26)
     return (letter(before - 1) if before else "") + chr(ord("A") + last)
+
+
+def has_letter(squad: Squad, standing: Standing) -> str:
+    """The letter of what an athlete has: small where it is none of the columns; "" for untold."""
+    has = standing.athlete.drivetrain
+    if has is None:
+        return ""
+    if standing.has is not None:
+        return letter(standing.has)
+    return letter(list(squad.others).index(gears_of(has))).lower()
 
 
 def quoted(name: str) -> str:
@@ -34,6 +44,12 @@ def count_of(number: int, what: str) -> str:
     return f"{number} {what}{'' if number == 1 else 's'}"
 
 
+def of_all(number: int, total: int) -> str:
+    """`9 of 12`, `all 12`, `both`, `the one athlete`."""
+    everyone = {1: "the one athlete", 2: "both"}.get(total, f"all {total}")
+    return everyone if number == total else f"{number} of {total}"
+
+
 def names(standings: Sequence[Standing], most: int = MOST_NAMED) -> str:
     """The names of athletes in a row, and how many more there are."""
     shown = [shorten(clean(each.athlete.name), MOST_LETTERS) for each in standings[:most]]
@@ -42,65 +58,19 @@ def names(standings: Sequence[Standing], most: int = MOST_NAMED) -> str:
     return listed(shown)
 
 
-def squad_verdict(squad: Squad) -> str:
-    """Which drivetrain suits all together, whom it does not, and whose own gears cost most."""
-    told = [_choice(squad), _loses(squad), _far_above(squad), _dearest(squad)]
-    return " ".join(part for part in told if part)
-
-
-def _choice(squad: Squad) -> str:
-    scored = f"{quoted(squad.choice.name)} (mismatch {at_least_shown(squad.together[0], 1)}"
-    if len(squad.drivetrains) == 1:
-        return f"{scored}, all together) is the only drivetrain: nothing to choose."
-    number = len(squad.standings)
-    suited = sum(each.will_do(0) for each in squad.standings)
-    everyone = {1: "the one athlete", 2: "both"}.get(number, f"all {number}")
-    whom = everyone if suited == number else f"{suited} of {number}"
-    tied = near_tie(squad.together[0], squad.together[1])
-    then = "next and hardly worse" if tied else "next"
-    return (
-        f"One for all: {scored}, all together), the best or as good for {whom}; {then} is "
-        f"{quoted(squad.drivetrains[1].name)} ({at_least_shown(squad.together[1], 1)})."
-    )
-
-
-def _loses(squad: Squad) -> str:
-    losing = [outlier.standing for outlier in squad.outliers if outlier.loses]
-    return f"Better off with others: {names(losing)}." if losing else ""
-
-
-def _far_above(squad: Squad) -> str:
-    far = [outlier.standing for outlier in squad.outliers if outlier.far_above]
-    return f"Far worse off with it than the rest: {names(far)}." if far else ""
-
-
-def _dearest(squad: Squad) -> str:
-    dearest: tuple[float, Standing] | None = None
-    for each in squad.standings:
-        cost = each.cost
-        if cost is not None and (dearest is None or cost.mismatch > dearest[0]):
-            dearest = cost.mismatch, each
-    if dearest is None or dearest[0] < TOLD_COST_POINTS:
-        return ""
-    standing = dearest[1]
-    has, best = (standing.scores[n or 0].mismatch for n in (standing.has, standing.best))
-    return (
-        f"The gears they have cost most for {names([standing])}: mismatch "
-        f"{at_least_shown(has, 1)}, where {at_least_shown(best, 1)} is possible."
-    )
-
-
 def stands_out(squad: Squad, outlier: Outlier) -> str:
-    """Why the squad's choice does not suit an athlete."""
+    """Why the squad's choice, or after a search the best of the few, does not suit an athlete."""
     standing = outlier.standing
-    mine = at_least_shown(standing.scores[0].mismatch, 1)
+    mine = at_least_shown(standing.scores[outlier.on].mismatch, 1)
+    on = "the squad's choice" if squad.sought is None else "the best of the few"
     told = []
     if outlier.loses:
-        best = at_least_shown(standing.scores[standing.best].mismatch, 1)
-        gears = quoted(squad.drivetrains[standing.best].name)
-        told.append(f"mismatch {best} with {gears}, {mine} with the squad's choice")
+        best = at_least_shown(standing.least_mismatch, 1)
+        fitting = standing.fitting
+        name = squad.drivetrains[standing.best].name if fitting is None else fitting.best.name
+        told.append(f"mismatch {best} with {quoted(name)}, {mine} with {on}")
     if outlier.far_above:
-        told.append(f"mismatch {mine} with the squad's choice, far above the others'")
+        told.append(f"mismatch {mine} with {on}, far above the others'")
     return "; ".join(told)
 
 
@@ -131,10 +101,14 @@ def day(conditions: Conditions) -> str:
 
 def definitions(squad: Squad) -> tuple[str, ...]:
     """What the words of a squad's results mean, and what was assumed."""
+    best = "best" if squad.sought is None else "best of all that fits and of what they have"
+    closed = any(each.closed for each in squad.standings)
+    not_theirs = "( ): cannot be fitted for the athlete as wished; ridden only to be seen."
     return (
         "All together: the seconds of all athletes counted as one ride.",
-        "As good: within half a point of mismatch, or a tenth, of the athlete's best; rider, bike "
-        "and weather are hardly ever known better (judgement, no source).",
+        f"As good: within half a point of mismatch, or a tenth, of the athlete's {best}; rider, "
+        "bike and weather are hardly ever known better (judgement, no source).",
+        *([not_theirs] if closed else []),
         "Power needed: the least with which the athlete rides the route on the gears they have "
         f"without walking and with at most {about(squad.most_below_s)} below the lowest gear, "
         "critical and largest power changing with it; known to 1 %, sought from half to twice the "

@@ -1,0 +1,90 @@
+"""The fewest kinds of drivetrain that serve everyone nearly as well as each one's best."""
+
+from itertools import combinations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from hypothesis.extra.numpy import arrays
+
+from gearsim.studies.near_tie import near_tie
+from gearsim.studies.squad.kinds import fewest_kinds
+
+
+def kinds(*rows: list[float], most: int = 6) -> tuple[int, ...]:
+    return fewest_kinds(np.array(rows), most)
+
+
+def test_one_that_is_nearly_as_good_for_all_is_enough() -> None:
+    assert kinds([5.0, 5.4, 9.0], [9.0, 5.4, 5.0]) == (1,)
+
+
+def test_of_those_that_are_enough_the_one_with_the_least_mismatch_is_taken() -> None:
+    assert kinds([5.0, 5.4, 5.2], [5.0, 5.0, 5.2]) == (0,)
+    assert kinds([5.4, 5.0, 5.2], [5.4, 5.0, 5.2]) == (1,)
+
+
+def test_those_whom_one_leaves_get_another_and_the_one_for_most_comes_first() -> None:
+    assert kinds([1.0, 8.0], [9.0, 2.0], [9.0, 3.0]) == (1, 0)
+
+
+def test_too_few_kinds_serve_as_many_as_can_be() -> None:
+    rows = ([1.0, 9.0, 9.0], [9.0, 1.0, 9.0], [9.0, 1.0, 8.0], [9.0, 9.0, 1.0])
+    assert kinds(*rows) == (1, 0, 2)
+    assert kinds(*rows, most=1) == (1,)
+    # Whom they leave must not be worse off than need be: 8 is less than 9.
+    assert kinds(*rows, most=2) == (1, 2)
+
+
+def test_what_is_not_for_an_athlete_serves_them_in_no_case() -> None:
+    assert kinds([np.inf, 5.0], [1.0, 1.0]) == (1,)
+    assert sorted(kinds([np.inf, 5.0], [1.0, np.inf])) == [0, 1]
+
+
+def test_one_athlete_has_one_best() -> None:
+    assert kinds([3.0, 2.0, 2.0]) == (1,)
+
+
+tables = arrays(
+    np.float64,
+    st.tuples(st.integers(1, 6), st.integers(1, 6)),
+    elements=st.integers(0, 12).map(lambda n: 0.7 * n),
+)
+
+
+@given(tables, st.integers(1, 6))
+@settings(deadline=None, max_examples=60)
+def test_no_choice_that_could_be_tried_by_hand_is_better(
+    mismatch: np.typing.NDArray[np.float64], most: int
+) -> None:
+    found = fewest_kinds(mismatch, most)
+    served, lost = merit(mismatch, found)
+    for number in range(1, min(most, mismatch.shape[1]) + 1):
+        for other in combinations(range(mismatch.shape[1]), number):
+            others_served, others_lost = merit(mismatch, other)
+            assert others_served <= served
+            if others_served == served:
+                assert number > len(found) or others_lost >= lost - 1e-9
+
+
+def merit(mismatch: np.typing.NDArray[np.float64], places: tuple[int, ...]) -> tuple[int, float]:
+    """How many are served, and the sum of mismatch above each one's best."""
+    best, least = mismatch.min(axis=1), mismatch[:, list(places)].min(axis=1)
+    served = sum(near_tie(one, other) for one, other in zip(best, least, strict=True))
+    return served, float((least - best).sum())
+
+
+def test_hundreds_of_drivetrains_for_a_hundred_athletes_are_no_work() -> None:
+    seed = np.random.default_rng(3)
+    like, offered = seed.uniform(0.0, 20.0, (100, 1)), seed.uniform(0.0, 20.0, (1, 500))
+    mismatch = 3.0 + np.abs(like - offered) + seed.uniform(0.0, 0.2, (100, 500))
+    found = fewest_kinds(mismatch, 20)
+    assert merit(mismatch, found)[0] == 100
+    assert len(fewest_kinds(mismatch, 3)) == 3
+
+
+@pytest.mark.parametrize("most", [1, 3])
+def test_the_same_table_gives_the_same_kinds(most: int) -> None:
+    mismatch = np.random.default_rng(5).uniform(0.0, 9.0, (30, 40))
+    assert fewest_kinds(mismatch, most) == fewest_kinds(mismatch.copy(), most)
