@@ -14,6 +14,7 @@ from gearsim.setup.parts.kinds import Cassette, Chainset
 from gearsim.setup.parts.parts_list import PartsList
 from gearsim.setup.rider import Rider
 from gearsim.setup.wishes import Wishes
+from gearsim.studies.search.answer import Answer, answer_of
 from gearsim.studies.search.search import Search, search
 
 CLOSE = Cassette(
@@ -83,3 +84,9 @@ def searched(wishes: Wishes | None = None, frame: Frame = FRAME) -> Search:
     return search(
         hills(), RIDER, BIKE, Conditions(), now=NOW, parts=PARTS, frame=frame, wishes=wishes
     )
+
+
+@cache
+def answered(wishes: Wishes | None = None, frame: Frame = FRAME) -> Answer:
+    """The same search with the rides of its best few."""
+    return answer_of(searched(wishes, frame))

@@ -5,10 +5,11 @@ from __future__ import annotations
 from argparse import Namespace
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import TYPE_CHECKING
 
 from gearsim.cli import console
 from gearsim.cli.compare import COMPILING
-from gearsim.cli.csv_files import ride_files, table_file
+from gearsim.cli.csv_files import file_names, ride_files, table_file
 from gearsim.cli.present import before_work, present
 from gearsim.errors import PlanError
 from gearsim.output.comparison.chart import comparison_figure
@@ -21,26 +22,50 @@ from gearsim.plan.loading import load_plan
 from gearsim.plan.plan import Plan
 from gearsim.ride import kernel_ready
 from gearsim.setup.parts.parts_list import load_parts
+from gearsim.studies.search.answer import Answer, answer_of
 from gearsim.studies.search.builds_in_question import builds_in_question
-from gearsim.studies.search.search import Search, best_rides, ride_builds, rides_of
+from gearsim.studies.search.search import Search, ride_builds, rides_of
+
+if TYPE_CHECKING:
+    from gearsim.studies.days.days import Days
 
 RIDES_WRITTEN = 3  # of the best, beside that of what the rider has
+REPORT = "report.html"
+
+WRITTEN = (
+    "search.csv",
+    "search.png",
+    "comparison.png",
+    "worst-places.csv",
+    "ride-*.csv",
+    "ride-*.csv.gz",
+    "days.csv",
+    "days-summary.csv",
+    "days.png",
+    REPORT,
+    "places-*.gpx",
+)
+"""Every name that this command may give a file."""
 
 
 def run(arguments: Namespace) -> None:
     """Ride all that fits, write the files, and print the answer; stopped, what there is so far."""
     plan = load_plan(arguments.plan)
     usual = plan.path.with_name(f"{plan.path.stem}-search")
-    before_work(arguments, usual=usual)
+    before_work(arguments, usual=usual, ours=WRITTEN)
     search = _search(plan, arguments)
+    answer = answer_of(search, plan.cautions)
+    days, stopped = _over_days(arguments, plan, answer)
     present(
         arguments,
         usual=usual,
-        files=lambda: _files(search),
-        text=lambda: search_text(search, console.width(), console.colour()),
-        records=lambda: search_records(search),
+        files=lambda: _files(answer) | _report_files(arguments, answer, days) | _days_files(days),
+        ours=WRITTEN,
+        text=lambda: search_text(answer, console.width(), console.colour(), days),
+        records=lambda: search_records(answer, days),
+        cautions=plan.cautions,
     )
-    if search.stopped:  # what there is stands written; the exit code says that it is not all
+    if stopped:  # what there is stands written; the exit code says that it is not all
         raise KeyboardInterrupt
 
 
@@ -77,14 +102,47 @@ def _naming(plan: Plan) -> Iterator[None]:
         raise PlanError(f"{plan.path}: {error}") from error
 
 
-def _files(search: Search) -> dict[str, bytes]:
-    comparison = best_rides(search)
-    others = {search.options[place].name for place in search.ranking.best[RIDES_WRITTEN:]}
-    rides = [each.ride for each in comparison.candidates if each.name not in others]
+def _over_days(arguments: Namespace, plan: Plan, answer: Answer) -> tuple[Days | None, bool]:
+    """The days, where asked for and not stopped, and whether anything was stopped."""
+    if answer.search.stopped or arguments.days is None:
+        return None, answer.search.stopped
+    from gearsim.cli.over_days import ride_over_days
+
+    try:
+        return ride_over_days(arguments, plan, answer.comparison), False
+    except KeyboardInterrupt:  # the search itself is done and need not be lost
+        return None, True
+
+
+def _files(answer: Answer) -> dict[str, bytes]:
+    rides = [each.ride for each in (answer.now, *answer.best[:RIDES_WRITTEN])]
     return {
-        "search.csv": table_file(search_table(search)),
-        "search.png": figure_png(search_figure(search)),
-        "comparison.png": figure_png(comparison_figure(comparison)),
-        "worst-places.csv": table_file(worst_places_table(comparison)),
+        "search.csv": table_file(search_table(answer.search)),
+        "search.png": figure_png(search_figure(answer)),
+        "comparison.png": figure_png(comparison_figure(answer.comparison)),
+        "worst-places.csv": table_file(worst_places_table(answer.comparison)),
         **ride_files(rides),
     }
+
+
+def _report_files(arguments: Namespace, answer: Answer, days: Days | None) -> dict[str, bytes]:
+    """The page, and the best one's places on the road for a head unit."""
+    if not arguments.report:
+        return {}
+    from gearsim.output.places.gpx_out import places_gpx
+    from gearsim.output.search.page import search_page
+    from gearsim.studies.cue_sheet import cue_sheet
+
+    best = answer.best[0].ride
+    (name,) = file_names([best.drivetrain.name])
+    places = f"places-{name}.gpx"
+    (gpx,) = places_gpx([best], [cue_sheet(best)])
+    return {REPORT: search_page(answer, places, days), places: gpx}
+
+
+def _days_files(days: Days | None) -> dict[str, bytes]:
+    if days is None:
+        return {}
+    from gearsim.cli.over_days import days_files
+
+    return days_files(days)

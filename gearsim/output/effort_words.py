@@ -5,6 +5,12 @@ from __future__ import annotations
 from gearsim.output.words import clean, duration, listed
 from gearsim.ride.ride import Ride
 from gearsim.setup.effort import FIXED, Effort
+from gearsim.setup.rider import Rider
+
+
+def power_held(rider: Rider) -> str:
+    """The power that the rider holds, `175 W`; "" where it is solved for each ride."""
+    return f"{rider.power_w:.0f} W" if rider.effort.kind == FIXED else ""
 
 
 def effort_rule(effort: Effort) -> str:

@@ -4,26 +4,27 @@ from __future__ import annotations
 
 import math
 
-from gearsim.output.effort_words import effort_solved, stops_told
+from gearsim.output.effort_words import effort_solved, power_held, stops_told
 from gearsim.ride.ride import Ride
 from gearsim.units import KMH_PER_MPS
 
 
-def ridden_by(ride: Ride) -> str:
-    """Rider, bike and day in two or three short sentences."""
+def ridden_by(ride: Ride, bike: str = "") -> str:
+    """Rider, bike and day in a few short sentences; `bike` says of what, and how heavy, it is."""
     told = [effort_solved(ride), stops_told(ride)]
-    return " ".join([_riding(ride), *(each for each in told if each)])
+    bike = bike or f"Bike {ride.bike.mass_kg:g} kg"
+    return " ".join([_riding(ride, bike), *(each for each in told if each)])
 
 
-def _riding(ride: Ride) -> str:
+def _riding(ride: Ride, bike_told: str) -> str:
     rider, bike, day = ride.rider, ride.bike, ride.conditions
     (low, high), (low_limit, high_limit) = rider.band_rpm, rider.limits_rpm
     from_deg = math.degrees(day.wind_from_rad) % 360.0
     wind = f"wind {day.wind_mps * KMH_PER_MPS:.0f} km/h from {from_deg:.0f}°"
-    power = f", {rider.power_w:.0f} W" if ride.effort is None else ""
+    told = [f"Rider {rider.mass_kg:g} kg", power_held(rider)]
     return (
-        f"Rider {rider.mass_kg:g} kg{power}; band {low:g}-{high:g} rpm, limits "
-        f"{low_limit:g}-{high_limit:g} rpm. Bike {bike.mass_kg:g} kg, tyres {bike.tyre_mm:g} mm. "
+        f"{', '.join(filter(None, told))}; band {low:g}-{high:g} rpm, limits "
+        f"{low_limit:g}-{high_limit:g} rpm. {bike_told}, tyres {bike.tyre_mm:g} mm. "
         f"{day.temperature_c:g} °C, {'wet' if day.wet else 'dry'}, "
         f"{wind if day.wind_mps > 0.0 else 'no wind'}."
     )

@@ -4,8 +4,9 @@ from pathlib import Path
 import pandas as pd
 import pytest
 from conftest import Run
+from lxml import etree, html
 
-from gearsim.cli import search
+from gearsim.cli import over_days, search
 from gearsim.cli.example_route import example_gpx
 
 FRAME = """\
@@ -62,6 +63,16 @@ def search_plan(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     return path
 
 
+@pytest.fixture
+def undrawn(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Pictures are not drawn: that takes long, and other tests do it."""
+    for module in (search, over_days):
+        monkeypatch.setattr(module, "figure_png", lambda _: b"a picture")
+    for figure in ("search_figure", "comparison_figure"):
+        monkeypatch.setattr(search, figure, lambda _: None)
+    monkeypatch.setattr(over_days, "days_figure", lambda _: None)
+
+
 def names(folder: Path) -> set[str]:
     return {path.name for path in folder.iterdir()}
 
@@ -110,6 +121,85 @@ def test_same_plan_again_changes_nothing(run: Run, search_plan: Path) -> None:
     assert run("search", search_plan)[1].endswith("plan-search, the same as before.\n")
 
 
+@pytest.mark.usefixtures("undrawn")
+def test_page_and_places_of_the_best_are_written_only_when_asked_for(
+    run: Run, search_plan: Path
+) -> None:
+    run("search", search_plan)
+    before = names(search_plan.with_name("plan-search"))
+    code, _, err = run("search", search_plan, "--report")
+    assert (code, err) == (0, "")
+    folder = search_plan.with_name("plan-search-2")
+    (places,) = [name for name in names(folder) if name.startswith("places-")]
+    assert names(folder) == before | {"report.html", places}
+    page = html.parse(folder / "report.html").getroot()
+    assert places in page.text_content()
+    best = pd.read_csv(folder / "search.csv")["name"].iloc[1]
+    track = etree.parse(folder / places).getroot()
+    assert best in track.findtext("{*}metadata/{*}name")
+    assert len(page.xpath("//section[@aria-labelledby='wrong']//tbody/tr")) == len(
+        track.findall("{*}wpt")
+    )
+    assert run("search", search_plan, "--report")[1].endswith("-2, the same as before.\n")
+
+
+@pytest.mark.usefixtures("undrawn")
+def test_best_few_and_what_there_is_are_ridden_on_the_plans_days(
+    run: Run, search_plan: Path
+) -> None:
+    text = search_plan.read_text()
+    search_plan.write_text(f'{text}\n[days]\nchoose_by = "worst regret"\n')
+    out_dir = search_plan.with_name("days")
+    code, out, err = run("search", search_plan, "--days", "16", "--report", "--out", out_dir)
+    assert (code, err) == (0, "")
+    assert max(len(line) for line in out.splitlines()[:-1]) <= 80
+    assert "Ridden on other days are only the best few" in " ".join(out.split())
+    assert "never more than" in out  # by worst regret, as the plan says
+    assert names(out_dir) >= {"days.csv", "days-summary.csv", "days.png", "report.html"}
+    assert "The same on 16 other days" in (out_dir / "report.html").read_text()
+    summary = pd.read_csv(out_dir / "days-summary.csv").set_index("name")
+    table = pd.read_csv(out_dir / "search.csv")
+    best = dict.fromkeys(table["name"].iloc[1:6])
+    assert set(summary.index) == {"what there is (now)", *best}
+    planned = table.set_index("name")["mismatch"]
+    for name in best:
+        assert summary.loc[name, "planned_mismatch"] == pytest.approx(planned[name], rel=1e-4)
+
+
+def test_days_are_in_the_json_as_those_of_compare_are(run: Run, search_plan: Path) -> None:
+    found = json.loads(run("search", search_plan, "--days", "16", "--json")[1])
+    days = found["over_days"]
+    assert days["about"].startswith("Ridden on other days are only the best few")
+    assert days["days"] == days["most_days"] == 16
+    assert days["candidates"][0]["name"] in found["best"]
+    assert "over_days" not in json.loads(run("search", search_plan, "--json")[1])
+
+
+@pytest.mark.usefixtures("undrawn")
+def test_search_is_not_lost_where_the_days_are_stopped(
+    run: Run, search_plan: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def stopped(*_: object, **__: object) -> None:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr("gearsim.cli.over_days.ride_days", stopped)
+    code, out, err = run("search", search_plan, "--days", "16", "--report")
+    assert (code, err) == (130, "gearsim: stopped\n")
+    assert "Stopped after" not in out
+    assert "other days" not in out
+    assert names(search_plan.with_name("plan-search")) >= FILES | {"report.html"}
+
+
+@pytest.mark.usefixtures("undrawn")
+def test_what_looks_like_a_slip_in_the_plan_is_on_the_page(run: Run, search_plan: Path) -> None:
+    text = search_plan.read_text()
+    search_plan.write_text(f"{text}\n[conditions]\nwind_kmh = 10\n")
+    assert run("search", search_plan, "--report")[0] == 0
+    page = html.parse(search_plan.with_name("plan-search") / "report.html").getroot()
+    (cautions,) = page.xpath("//section[@aria-labelledby='cautions']")
+    assert "wind_from_deg is not told" in cautions.xpath(".//li")[0].text_content()
+
+
 def test_stopped_search_writes_what_it_has_and_ends_with_130(
     run: Run, search_plan: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -128,11 +218,13 @@ def test_stopped_search_writes_what_it_has_and_ends_with_130(
         return ride_builds(*values, **(given | {"done": done, "workers": 1}))  # type: ignore[arg-type]
 
     monkeypatch.setattr(search, "ride_builds", soon_stopped)
-    code, out, err = run("search", search_plan)
+    code, out, err = run("search", search_plan, "--report", "--days", "16")
     assert (code, err) == (130, "gearsim: stopped\n")
     assert "Stopped after " in out
     folder = search_plan.with_name("plan-search")
-    assert names(folder) >= FILES
+    assert names(folder) >= FILES | {"report.html"}
+    assert "Stopped after" in (folder / "report.html").read_text()
+    assert "days.csv" not in names(folder)
     table = pd.read_csv(folder / "search.csv")
     assert 2 <= len(table) - 1 < len(whole["builds"])
     mismatch = {each["name"]: each["mismatch"] for each in whole["builds"]}

@@ -12,7 +12,7 @@ from gearsim.studies.compare import Comparison, with_fits
 
 
 @pytest.mark.parametrize("drivetrains", [(LOW,), FIVE, TWELVE], ids=["one", "five", "twelve"])
-@pytest.mark.parametrize("width", [80, 100, 200])
+@pytest.mark.parametrize("width", [60, 80, 100, 200])
 def test_no_line_is_wider_than_the_terminal(drivetrains: tuple, width: int) -> None:
     text = comparison_text(ridden(drivetrains), width, colour=False)
     assert max(cell_len(line) for line in text.split("\n")) <= width
@@ -89,7 +89,15 @@ def test_time_is_called_riding_time_where_no_stop_is_told() -> None:
 
 def test_mass_is_told_to_ten_grams() -> None:
     text = comparison_text(ridden((HUB,)), 80, colour=False)
-    assert text.split("WHAT ELSE DECIDES")[1].split("WORST")[0].rstrip().endswith(" 1.40")
+    assert text.split("WHAT ELSE DECIDES")[1].split("Sprockets")[0].rstrip().endswith(" 1.40")
+
+
+def test_sprockets_passed_are_told_for_each_by_its_rank() -> None:
+    text = " ".join(comparison_text(ridden(FIVE), 80, colour=False).split())
+    for rank, each in enumerate(ridden(FIVE).candidates, start=1):
+        score = each.score
+        passed = score.rear_clicks * 3600.0 / sum(score.seconds.values())
+        assert f"{passed:.0f} (#{rank})" in text
 
 
 def test_no_cause_of_a_cadence_off_the_band_is_told_that_there_was_not() -> None:

@@ -1,11 +1,21 @@
 """Which effort was ridden, and where the rider stood, as people read it."""
 
+from dataclasses import replace
+
+from made_parts import FRAME
 from made_rides import HILLS, course_of_height, ridden
+from made_search import BIKE, NOW, PARTS, RIDER, hills
 
 from gearsim.course.stops import Stop, with_stops
 from gearsim.output.effort_words import effort_rule, effort_solved, stops_told
+from gearsim.output.one_or_two.words import ridden_by_told as one_or_two_ridden_by
 from gearsim.output.ridden_by import ridden_by
+from gearsim.output.search.words import ridden_by_told as search_ridden_by
+from gearsim.setup.conditions import Conditions
 from gearsim.setup.effort import FOR_THE_DURATION, Effort
+from gearsim.studies.one_or_two.one_or_two import one_or_two
+from gearsim.studies.search.answer import answer_of
+from gearsim.studies.search.search import search
 
 ROAD = course_of_height(HILLS, 10_000.0)
 LASTS = Effort(kind=FOR_THE_DURATION)
@@ -41,3 +51,20 @@ def test_the_rule_is_told_with_its_numbers() -> None:
     assert "90 % of what can be held" in told
     assert "hours^-0.15" in told
     assert "10.1 % each 1000 kJ" in told
+
+
+def test_a_search_and_one_ring_or_two_tell_the_power_that_was_ridden_and_the_stops() -> None:
+    road = with_stops(hills(), [Stop(at_km=1.0, minutes=10.0)])
+    rider = replace(RIDER, effort=LASTS, critical_power_w=240.0)
+    given = (road, rider, BIKE, Conditions())
+    answer = answer_of(search(*given, now=NOW, parts=PARTS, frame=FRAME))
+    weighed = one_or_two(*given, now=NOW, parts=PARTS, frame=FRAME)
+    for said, ride in (
+        (search_ridden_by(answer), answer.best[0].ride),
+        (one_or_two_ridden_by(weighed), weighed.one.ride),
+    ):
+        assert ride.effort is not None
+        assert said.startswith("Rider 75 kg; ")
+        assert f"{ride.effort.first_w:.0f} W at first" in said
+        assert f"“{ride.drivetrain.name}”" in said
+        assert "10 min of stops" in said

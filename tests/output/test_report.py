@@ -10,12 +10,16 @@ from jinja2 import UndefinedError
 from lxml import html
 from made_comparison import FIVE, ridden
 from made_report import EVIL, document, hostile, page_of, text_of
+from made_rides import HILLS, course_of_height
+from made_rides import ridden as made_ride
 
+from gearsim.course.stops import Stop, with_stops
 from gearsim.output import assumptions
 from gearsim.output.assumptions import assumption_tables
 from gearsim.output.comparison.verdict import verdict
 from gearsim.output.drawing.style import MARKS
 from gearsim.output.report.html import rendered, report_html
+from gearsim.output.report.speeds import hours_minutes_seconds, speeds
 from gearsim.output.words import CAUTIONS, clock
 from gearsim.ride.score import Weights
 from gearsim.ride.states import State
@@ -217,6 +221,21 @@ def test_finish_is_told_with_what_it_may_become() -> None:
     assert "-10.4 and +8.5 %" in said
     for score in (band.slow, band.likely, band.fast):
         assert clock(score.finish_s) in said
+
+
+def test_stops_are_in_the_finish_and_in_no_speed() -> None:
+    road = course_of_height(HILLS, 10_000.0)
+    ride = made_ride(with_stops(road, [Stop(at_km=3.0, minutes=10.0)]))
+    told = speeds(ride, finish_band(ride))
+    whole, *grounds = told.grounds.rows
+    assert whole.cells[3] == hours_minutes_seconds(ride.moving_s)
+    length_km = float(ride.course.road_length_m.sum()) / 1000.0
+    assert whole.cells[0] == f"{length_km / (ride.moving_s / 3600.0):.1f}"
+    hours = [each.cells[3].split(":") for each in (whole, *grounds)]
+    seconds = [3600 * int(h) + 60 * int(m) + int(s) for h, m, s in hours]
+    assert seconds[0] == pytest.approx(sum(seconds[1:]), abs=2)
+    assert told.finish.rows[0].title == "finish, h:mm"
+    assert told.finish.rows[0].cells[1] == clock(ride.moving_s + 600.0)
 
 
 def test_every_value_of_rider_bike_day_and_score_is_told_and_defaults_are_marked() -> None:

@@ -6,10 +6,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from made_parts import UNTOLD
-from made_search import searched
+from made_search import answered, searched
 
 from gearsim.output.drawing.sheet import figure_png
-from gearsim.output.search.chart import SHAPES, named_builds, search_figure
+from gearsim.output.search.chart import search_figure
 from gearsim.output.search.layout import (
     LEAST_ROW_IN,
     PLOT_HIGH_IN,
@@ -17,7 +17,8 @@ from gearsim.output.search.layout import (
     rank_spots,
     rows_in,
 )
-from gearsim.output.search.text import places_told
+from gearsim.output.search.marks import LOOKS, named_builds
+from gearsim.output.search.rows import places_told
 from gearsim.setup.wishes import Wishes
 
 PNG = b"\x89PNG\r\n\x1a\n"
@@ -27,23 +28,24 @@ PNG = b"\x89PNG\r\n\x1a\n"
     "wishes", [None, Wishes(internal_gears=True), Wishes(keep_chainset=True, keep_rear_mech=True)]
 )
 def test_a_search_is_drawn_without_warnings(wishes: Wishes | None) -> None:
-    assert figure_png(search_figure(searched(wishes, UNTOLD))).startswith(PNG)
+    assert figure_png(search_figure(answered(wishes, UNTOLD))).startswith(PNG)
 
 
 def test_a_single_build_is_drawn_too() -> None:
-    found = searched()
-    one = replace(found.ranking, options=found.options[:1], best=(0,), trade_offs=())
-    assert figure_png(search_figure(replace(found, ranking=one))).startswith(PNG)
+    found = answered()
+    one = replace(found.search.ranking, options=found.search.options[:1], best=(0,), trade_offs=())
+    alone = replace(found, search=replace(found.search, ranking=one))
+    assert figure_png(search_figure(alone)).startswith(PNG)
 
 
 def test_the_same_search_gives_the_same_bytes() -> None:
-    first, second = (figure_png(search_figure(searched())) for _ in range(2))
+    first, second = (figure_png(search_figure(answered())) for _ in range(2))
     assert first == second
 
 
 def test_numbers_of_chainrings_differ_in_shape_and_words() -> None:
-    assert len({shape.marker for shape in SHAPES.values()}) == len(SHAPES)
-    assert len({shape.words for shape in SHAPES.values()}) == len(SHAPES)
+    for of_look in ("marker", "dots", "words"):
+        assert len({getattr(look, of_look) for look in LOOKS.values()}) == len(LOOKS)
 
 
 def test_all_that_is_told_of_is_named_with_its_number_of_rings() -> None:

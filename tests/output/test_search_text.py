@@ -4,10 +4,11 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from made_parts import UNTOLD
-from made_search import searched
+from made_search import answered, searched
 
+from gearsim.output.search.rows import places_told
 from gearsim.output.search.tables import search_records, search_table
-from gearsim.output.search.text import places_told, search_text
+from gearsim.output.search.text import search_text
 from gearsim.output.search.words import (
     REASONS,
     gained_and_lost,
@@ -77,7 +78,7 @@ def test_one_sentence_tells_what_is_gained_and_lost() -> None:
         ({"walking": 20.0}, "Saves nothing; costs 20 s walking."),
         ({"under_band": 29.0, "mass_kg": 0.009}, "Much the same as now."),
         ({"mass_kg": 1.234, "price": 180.0}, "Saves nothing; costs 1.2 kg and 180 in price."),
-        ({"price": 0.0, "finish_s": -95.0}, "Saves 2 min to the finish; costs nothing."),
+        ({"price": 0.0, "finish_s": -95.0}, "Saves 2 min of riding time; costs nothing."),
         (
             {"rear_shifts_per_hour": 12.4, "front_shifts_per_hour": -1.2, "parts_to_adjust": 1},
             "Saves 1 front shift an hour; costs 12 rear shifts an hour and 1 part to keep "
@@ -129,20 +130,20 @@ def test_incomplete_search_says_so_first() -> None:
     total = len(searched().question.prospects)
     assert told.startswith(f"Stopped after 3 of {total} builds: what follows is of those only.")
     assert "Stopped" not in search_verdict(searched())
-    assert search_records(stopped(searched()))["complete"] is False
+    assert search_records(replace(answered(), search=stopped(searched())))["complete"] is False
 
 
 @pytest.mark.parametrize("wishes", [None, Wishes(internal_gears=True, smallest_tyre_mm=44.0)])
 @pytest.mark.parametrize("width", [80, 120])
 def test_no_line_is_wider_than_the_page(wishes: Wishes | None, width: int) -> None:
-    text = search_text(searched(wishes, UNTOLD), width, colour=False)
+    text = search_text(answered(wishes, UNTOLD), width, colour=False)
     assert max(len(line) for line in text.splitlines()) <= width
     assert "\x1b" not in text
 
 
 def test_text_has_a_sentence_for_all_that_is_told_of() -> None:
     found = searched(frame=UNTOLD)
-    text = " ".join(search_text(found, 200, colour=False).split())
+    text = " ".join(search_text(answered(frame=UNTOLD), 200, colour=False).split())
     for place in places_told(found):
         assert " ".join(gained_and_lost(found.options[place].change).split()) in text
     for count in found.question.left_out.values():
@@ -160,13 +161,39 @@ def test_table_has_every_build_after_what_is_there() -> None:
     mismatch = table["mismatch"].iloc[1:].to_numpy()
     assert np.array_equal(mismatch, [each.mismatch for each in found.options])
     minutes = table[[column for column in table if column.endswith("_min")]]
-    states = minutes.drop(columns=["finish_min", "between_gears_min", "end_of_range_min"])
+    others = ["finish_min", "stopped_min", "between_gears_min", "end_of_range_min"]
+    states = minutes.drop(columns=others)
     assert states.sum(axis=1).to_numpy() == pytest.approx(table["finish_min"].to_numpy())
     assert table["on_front"].iloc[1:].tolist() == [each.on_front for each in found.options]
 
 
+def test_sprockets_passed_are_told_beside_the_shifts_that_pass_them() -> None:
+    found = searched()
+    table = search_table(found)
+    counted = [found.now.score, *(each.outcome.score for each in found.options)]
+    passed = [score.rear_clicks * 3600.0 / sum(score.seconds.values()) for score in counted]
+    assert table["rear_clicks_per_hour"].to_numpy() == pytest.approx(passed)
+    text = search_text(answered(), 80, colour=False)
+    rest = text.split("WHAT ELSE DECIDES")[1].split("GAINED AND LOST")[0]
+    rows = {line.split()[0]: line.split() for line in rest.splitlines() if line.strip()}
+    columns_from_right = 5  # sprockets passed, front shifts, parts to adjust, to buy, price
+    for mark, passed_here in (("now", passed[0]), ("1", passed[1])):
+        assert rows[mark][-columns_from_right] == f"{passed_here:.0f}"
+
+
+def test_time_without_stops_is_called_riding_time_and_else_finish() -> None:
+    text = search_text(answered(), 80, colour=False)
+    head = text.split("MINUTES IN EACH STATE")[1].split("───")[0]
+    assert "riding" in head
+    assert "finish" not in text
+    now = replace(searched().now, score=replace(searched().now.score, stopped_s=600.0))
+    stopped = replace(answered(), search=replace(searched(), now=now))
+    head = search_text(stopped, 80, colour=False).split("MINUTES IN EACH STATE")[1]
+    assert "finish" in head.split("───")[0]
+
+
 def test_records_are_plain_json() -> None:
-    records = search_records(searched(Wishes(internal_gears=True), UNTOLD))
+    records = search_records(answered(Wishes(internal_gears=True), UNTOLD))
     text = json.dumps(records, allow_nan=False)
     assert json.loads(text)["builds_ridden"] == len(records["builds"])
     left_out = sum(each["builds"] for each in records["left_out"])

@@ -12,7 +12,7 @@ from gearsim.course.climbs import total_climb_m
 from gearsim.output.cautions import comparison_cautions
 from gearsim.output.comparison.reasons import reason
 from gearsim.output.comparison.verdict import verdict
-from gearsim.output.fit.words import misfit_words
+from gearsim.output.fit.misfits import fit_columns
 from gearsim.output.words import what_happens
 from gearsim.ride.why import why
 from gearsim.setup.steps import distinct_ratios, gear_speed_mps, range_percent, steps_percent
@@ -79,15 +79,10 @@ def _comparison_rows(comparison: Comparison) -> list[Row]:
             "gears_label": candidate.ride.drivetrain.label,
             **ride_columns(candidate),
             **_gear_columns(candidate),
-            **_fit_columns(candidate),
+            **fit_columns(candidate),
         }
         for rank, candidate in enumerate(comparison.candidates, start=1)
     ]
-
-
-def _fit_columns(candidate: Candidate) -> Row:
-    found = None if candidate.fit is None else str(candidate.fit.verdict)
-    return {"fit_as_told": found, "does_not_fit_because": misfit_words(candidate, most=99)}
 
 
 def _gear_columns(candidate: Candidate) -> Row:

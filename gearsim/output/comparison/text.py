@@ -9,7 +9,7 @@ from gearsim.course.climbs import total_climb_m
 from gearsim.output.cautions import comparison_cautions
 from gearsim.output.comparison.reasons import reason
 from gearsim.output.comparison.verdict import verdict
-from gearsim.output.fit.words import DOES_NOT_FIT, WHERE_MORE, misfit_words
+from gearsim.output.fit.misfits import add_misfits, marked_name
 from gearsim.output.page import Page
 from gearsim.output.ridden_by import ridden_by
 from gearsim.output.words import (
@@ -35,8 +35,6 @@ from gearsim.units import KMH_PER_MPS
 if TYPE_CHECKING:
     from rich.table import Table
 
-MISFIT_MARK = "*"
-MISFITS_TOLD = 2  # of the findings against each
 WORST_TOLD = 3  # of each candidate,
 WORST_OF_MANY = 1  # or of each where there are
 MANY = 7
@@ -55,7 +53,7 @@ _STATE_HEADS = {
 def comparison_text(comparison: Comparison, width: int, colour: bool) -> str:
     """The answer for people: the verdict, two tables, the worst places, and what to beware of.
 
-    No line is wider than `width` columns (from 80 on); without `colour` there are no escape codes.
+    No line is wider than `width` columns (from 60 on); without `colour` there are no escape codes.
     """
     page = Page(width=width, colour=colour)
     candidates = comparison.candidates
@@ -65,9 +63,11 @@ def comparison_text(comparison: Comparison, width: int, colour: bool) -> str:
     page.prose(verdict(comparison), style="bold")
     page.section("Minutes in each state")
     page.table(_ranked_table(page, candidates))
-    _add_misfits(page, candidates)
+    add_misfits(page, candidates)
     page.section("What else decides")
     page.table(_gears_table(page, candidates))
+    page.gap()
+    page.prose(_sprockets_passed(candidates), style="dim")
     page.section("Worst places")
     told = WORST_TOLD if len(candidates) < MANY else WORST_OF_MANY
     for rank, candidate in enumerate(candidates, start=1):
@@ -93,23 +93,8 @@ def _ranked_table(page: Page, candidates: Sequence[Candidate]) -> Table:
         score = candidate.score
         cells = [at_least_shown(score.mismatch, 1), clock(score.finish_s)]
         cells += [minutes(score.seconds[state], decimals) for state in _STATE_HEADS]
-        page.ranked_row(table, rank, f"{_mark(candidate)}{clean(candidate.name)}", cells)
+        page.ranked_row(table, rank, marked_name(candidate), cells)
     return table
-
-
-def _mark(candidate: Candidate) -> str:
-    return f"{MISFIT_MARK} " if candidate.misfits else ""
-
-
-def _add_misfits(page: Page, candidates: Sequence[Candidate]) -> None:
-    """What the marked ones do not fit on, under the table that marks them."""
-    marked = [each for each in enumerate(candidates, start=1) if each[1].misfits]
-    if not marked:
-        return
-    page.gap()
-    page.prose(f"{MISFIT_MARK} {DOES_NOT_FIT}; {WHERE_MORE}")
-    for rank, candidate in marked:
-        page.item(str(rank), misfit_words(candidate, MISFITS_TOLD))
 
 
 def _gears_table(page: Page, candidates: Sequence[Candidate]) -> Table:
@@ -150,6 +135,13 @@ def _gear_cells(candidate: Candidate, weighed: bool) -> list[str]:
         f"{top_kmh:.0f}",
         *([at_least_shown(ride.drivetrain.mass_kg, 2)] if weighed else []),
     ]
+
+
+def _sprockets_passed(candidates: Sequence[Candidate]) -> str:
+    """What the rear shifts come to, sprocket by sprocket: the table has no room for it."""
+    passed = [at_least_shown(each.score.rear_clicks_per_hour) for each in candidates]
+    told = [f"{count} (#{rank})" for rank, count in enumerate(passed, start=1)]
+    return f"Sprockets passed an hour (a shift may pass several): {listed(told)}."
 
 
 def _add_worst(page: Page, rank: int, candidate: Candidate, told: int) -> None:

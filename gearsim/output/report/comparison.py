@@ -28,6 +28,7 @@ from gearsim.output.words import (
     minute_decimals,
     minutes,
 )
+from gearsim.ride.ride import Ride
 from gearsim.ride.score import Weights
 from gearsim.ride.states import State
 from gearsim.setup.fit.fitment import Fit
@@ -130,13 +131,22 @@ def report_page(comparison: Comparison, sources: ReportSources) -> ReportPage:
         days=_days_page(sources.days, candidates),
         fits=fit_tables(sources.fits),
         fit_cautions=FIT_CAUTIONS,
-        assumed=Assumed(
-            values=assumption_tables(best, sources.weights),
-            surfaces=surface_table(best.course),
-            surface_note=surface_note(best.course),
-            route=route_told(best.course),
+        assumed=assumed(best, sources.weights),
+        cautions=(
+            *map(clean, comparison.cautions),
+            *comparison_cautions(comparison),
+            KNEES,
         ),
-        cautions=(*comparison_cautions(comparison), KNEES),
+    )
+
+
+def assumed(ride: Ride, weights: Weights) -> Assumed:
+    """What a ride and its score rest on."""
+    return Assumed(
+        values=assumption_tables(ride, weights),
+        surfaces=surface_table(ride.course),
+        surface_note=surface_note(ride.course),
+        route=route_told(ride.course),
     )
 
 
@@ -199,7 +209,7 @@ def _row(rank: int, candidate: Candidate, *cells: str) -> Row:
     name, label = clean(candidate.name), candidate.ride.drivetrain.label
     notes = [label] if label != name else []
     notes += [DOES_NOT_FIT] if candidate.misfits else []
-    return Row(title=f"{rank}  {name}", note="; ".join(notes), cells=cells)
+    return Row(title=f"{rank}: {name}", note="; ".join(notes), cells=cells)
 
 
 def _gear_cells(candidate: Candidate) -> tuple[str, ...]:

@@ -241,7 +241,7 @@ def _table(
         corner="candidate",
         heads=heads,
         rows=tuple(
-            Row(title=f"{place}  {clean(each.name)}", cells=row)
+            Row(title=f"{place}: {clean(each.name)}", cells=row)
             for place, (each, row) in enumerate(zip(days.candidates, cells, strict=True), start=1)
         ),
         titled=True,

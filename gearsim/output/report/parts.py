@@ -44,11 +44,15 @@ class Shape:
 
 @dataclass(frozen=True, kw_only=True)
 class Label:
-    """A text at a place of a drawing, in % from its left edge and from its top."""
+    """A text at a place of a drawing, in % from its left edge and from its top.
+
+    With `beside_px` it stands so far right of the place and below it, whatever the drawing's size.
+    """
 
     text: str
     left_percent: float
     top_percent: float = 0.0
+    beside_px: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -35,9 +35,9 @@ MOST_KM_LABELS, MOST_HEIGHT_LABELS = 6, 4
 
 @dataclass(frozen=True, kw_only=True)
 class Lane:
-    """A candidate's lane along the road: its rank and name, its gears, the drawing."""
+    """A candidate's lane along the road: its mark (its rank) and name, its gears, the drawing."""
 
-    rank: int
+    mark: str
     name: str
     gears: str
     drawing: Drawing
@@ -52,8 +52,12 @@ class Road:
     hardest: Table
 
 
-def road(candidates: Sequence[Candidate]) -> Road:
-    """The course with the states of every candidate along it."""
+def road(candidates: Sequence[Candidate], marks: Sequence[str] = ()) -> Road:
+    """The course with the states of every candidate along it.
+
+    `marks` stand before the names of the candidates, their ranks where none are given.
+    """
+    marks = marks or [str(rank) for rank in range(1, len(candidates) + 1)]
     course = candidates[0].ride.course
     hardest = sorted(hardest_places(candidates), key=lambda place: place.told.start_m)
     shaded = _shaded(course, [place.told for place in hardest])
@@ -61,12 +65,12 @@ def road(candidates: Sequence[Candidate]) -> Road:
         profile=_profile(course, shaded),
         lanes=tuple(
             Lane(
-                rank=rank,
+                mark=mark,
                 name=clean(candidate.name),
                 gears=candidate.ride.drivetrain.label,
                 drawing=lane_drawing(candidate, shaded),
             )
-            for rank, candidate in enumerate(candidates, start=1)
+            for mark, candidate in zip(marks, candidates, strict=True)
         ),
         hardest=_hardest_table(hardest),
     )

@@ -103,12 +103,12 @@ def _grounds_table(ride: Ride, band: FinishBand) -> Table:
     whole = TimeBand(
         name="the whole route",
         road_m=float(ride.course.road_length_m.sum()),
-        slow_s=band.slow.finish_s,
-        likely_s=band.likely.finish_s,
-        fast_s=band.fast.finish_s,
+        slow_s=band.slow.moving_s,
+        likely_s=band.likely.moving_s,
+        fast_s=band.fast.moving_s,
     )
     return Table(
-        caption="Predicted speeds and times by kind of road",
+        caption="Predicted speeds and riding times by kind of road",
         corner="road",
         heads=SPEED_HEADS,
         rows=tuple(
@@ -125,7 +125,7 @@ def _grounds_table(ride: Ride, band: FinishBand) -> Table:
 
 def _climbs_table(found: Sequence[ClimbBand]) -> Table:
     return Table(
-        caption="Predicted speeds and times on the largest climbs",
+        caption="Predicted speeds and riding times on the largest climbs",
         corner="climb",
         heads=SPEED_HEADS,
         rows=tuple(

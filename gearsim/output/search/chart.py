@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -30,29 +29,30 @@ from gearsim.output.drawing.style import (
     wrapped,
 )
 from gearsim.output.search.layout import PLOT_HIGH_IN, Spot, lower_left, rank_spots, rows_in
-from gearsim.output.search.text import places_told
-from gearsim.output.search.words import (
-    now_name,
-    ridden_by_told,
-    search_verdict,
-    signed_grams,
+from gearsim.output.search.marks import (
+    LOOKS,
+    Named,
+    Window,
+    look_of,
+    looks_drawn,
+    named_builds,
+    point_of,
+    window_of,
 )
-from gearsim.output.words import at_least_shown
-from gearsim.setup.fit.build import InternalBuild
-from gearsim.studies.search.options import Option
+from gearsim.output.search.words import ridden_by_told, search_verdict
+from gearsim.studies.search.answer import Answer
 from gearsim.studies.search.search import Search
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-Window = tuple[float, float, float, float]  # left, right in g; bottom, top in mismatch
-
 PLOT_LEFT_IN, PLOT_IN = 0.75, 5.9
 NAMES_LEFT_IN = PLOT_LEFT_IN + PLOT_IN + 0.75
 NAME_IN = WIDTH_IN - NAMES_LEFT_IN - EDGE_IN - 0.35
 KEY_IN, AXIS_IN, FOOT_LINE_IN = 0.34, 0.55, 0.15
-ROOM = 0.06  # of the span of values, beside the outermost
+LEAST_SPAN_G = 50.0
+READING_LINES = 5
 
 FAINT_FILL, FRONT_FILL, TOLD_FILL = "#d9d6cf", "#8a8a8a", INK
 NOW_MARK, NOW_SIZE, TOLD_SIZE, SIZE = "X", 150.0, 52.0, 26.0
@@ -64,52 +64,24 @@ TO_READ = (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
-class Shape:
-    """How builds of one kind are drawn, and what they are called."""
-
-    marker: str
-    words: str
-
-
-SHAPES = {
-    1: Shape(marker="o", words="one ring"),
-    2: Shape(marker="s", words="two rings"),
-    3: Shape(marker="^", words="three rings"),
-    0: Shape(marker="D", words="hub gear or gearbox"),
-}
-"""By the number of chainrings; 0 for an internal gear, whatever its one chainring."""
-
-
-@dataclass(frozen=True, kw_only=True)
-class Named:
-    """A build with its name at the right: where its mark is (g, mismatch), and what is written."""
-
-    mark: str
-    name: str
-    facts: str
-    at: tuple[float, float]
-    shape: Shape
-    now: bool = False
-
-
-def search_figure(search: Search) -> Figure:
+def search_figure(answer: Answer) -> Figure:
     """Every build by weight against now and by mismatch, the number of its rings by its shape.
 
     The present drivetrain is a cross.  Builds that the text tells of carry their rank and are
     named at the right, in the order of their marks from top to bottom.  What lies far above is
     counted, not drawn.
     """
+    search = answer.search
     lines = lines_of(search_verdict(search))
     top_in = head_in(lines) + KEY_IN
-    reading = wrapped(
-        f"{ridden_by_told(search)} {TO_READ}", WIDTH_IN - 2 * EDGE_IN, SMALL_PT, most_lines=4
-    )
+    ridden = printable(f"{ridden_by_told(answer)} {TO_READ}")
+    reading = wrapped(ridden, WIDTH_IN - 2 * EDGE_IN, SMALL_PT, READING_LINES)
     foot_in = top_in + PLOT_HIGH_IN + AXIS_IN
     figure = new_sheet(foot_in + FOOT_LINE_IN * len(reading) + EDGE_IN)
     write_head(figure, search.course, lines)
     named = named_builds(search)
-    window = _window(search, named)
+    points = [point_of(each) for each in search.options]
+    window = window_of(points, [each.at for each in named], LEAST_SPAN_G)
     axes = axes_at(
         figure,
         left_in=PLOT_LEFT_IN,
@@ -128,68 +100,18 @@ def search_figure(search: Search) -> Figure:
     return figure
 
 
-def named_builds(search: Search) -> list[Named]:
-    """What is named at the right, from the highest mismatch to the lowest."""
-    options = [(place, search.options[place]) for place in places_told(search)]
-    named = [_named(place, option) for place, option in options]
-    return sorted([_now(search), *named], key=lambda each: (-each.at[1], each.at[0]))
-
-
-def _named(place: int, option: Option) -> Named:
-    shape, (grams, mismatch) = _shape(option), _point(option)
-    facts = (
-        f"{shape.words}, mismatch {at_least_shown(mismatch, 1)}, "
-        f"{signed_grams(option.change.mass_kg)} g"
-    )
-    return Named(
-        mark=str(place + 1), name=option.name, facts=facts, at=(grams, mismatch), shape=shape
-    )
-
-
-def _now(search: Search) -> Named:
-    drivetrain, mismatch = search.question.present.drivetrain, search.now.score.mismatch
-    shape = SHAPES[len(drivetrain.chainrings)]
-    facts = f"{shape.words}, mismatch {at_least_shown(mismatch, 1)}, what you have"
-    return Named(
-        mark="now", name=now_name(search), facts=facts, at=(0.0, mismatch), shape=shape, now=True
-    )
-
-
-def _shape(option: Option) -> Shape:
-    build = option.prospect.build
-    rings = 0 if isinstance(build, InternalBuild) else len(build.chainset.chainrings)
-    return SHAPES[rings]
-
-
-def _point(option: Option) -> tuple[float, float]:
-    mass_kg = option.prospect.drivetrain.mass_kg - option.present.mass_kg
-    return 1000.0 * mass_kg, option.mismatch
-
-
-def _window(search: Search, named: Sequence[Named]) -> Window:
-    """What is drawn: from and to, g and mismatch; up to a little above all that is named."""
-    points = np.array([_point(each) for each in search.options] + [each.at for each in named])
-    top = max(each.at[1] for each in named)
-    bottom = points[:, 1].min()
-    high = top + 0.35 * max(top - bottom, 2.0)
-    shown = points[points[:, 1] <= high, 0]
-    wide = ROOM * max(shown.max() - shown.min(), 50.0)
-    tall = ROOM * (high - bottom)
-    return shown.min() - wide, shown.max() + wide, bottom - tall, high
-
-
 def _draw_marks(axes: Axes, search: Search, window: Window) -> None:
     left, right, bottom, top = window
     axes.set_xlim(left, right)
     axes.set_ylim(bottom, top)
     axes.patch.set_visible(False)
     axes.axvline(0.0, color=RULE, linewidth=0.8, zorder=1)
-    for shape in SHAPES.values():
+    for look in LOOKS.values():
         for on_front in (False, True):
             points = [
-                _point(each)
+                point_of(each)
                 for each in search.options
-                if _shape(each) is shape and each.on_front == on_front and each.mismatch <= top
+                if look_of(each) is look and each.on_front == on_front and each.mismatch <= top
             ]
             if points:
                 grams, mismatch = np.array(points).T
@@ -197,7 +119,7 @@ def _draw_marks(axes: Axes, search: Search, window: Window) -> None:
                     grams,
                     mismatch,
                     s=SIZE,
-                    marker=shape.marker,
+                    marker=look.marker,
                     facecolor=FRONT_FILL if on_front else FAINT_FILL,
                     edgecolor=INK,
                     linewidth=0.6,
@@ -229,7 +151,7 @@ def _draw_marks(axes: Axes, search: Search, window: Window) -> None:
 
 
 def _draw_front(axes: Axes, search: Search) -> None:
-    corners = lower_left(np.array([_point(each) for each in search.options]))
+    corners = lower_left(np.array([point_of(each) for each in search.options]))
     right = axes.get_xlim()[1]
     grams, mismatch = np.append(corners[:, 0], right), np.append(corners[:, 1], corners[-1, 1])
     axes.step(grams, mismatch, where="post", color=INK, linewidth=1.0, zorder=2)
@@ -243,14 +165,14 @@ def _draw_named(axes: Axes, search: Search, named: Sequence[Named], window: Wind
             [each.at[0]],
             [each.at[1]],
             s=NOW_SIZE if each.now else TOLD_SIZE,
-            marker=NOW_MARK if each.now else each.shape.marker,
+            marker=NOW_MARK if each.now else each.look.marker,
             facecolor=PAPER if each.now else TOLD_FILL,
             edgecolor=INK if each.now else PAPER,
             linewidth=1.4 if each.now else 0.6,
             zorder=6,
         )
     marks_in = [_in_plot(each.at, window) for each in named]
-    others_in = [_in_plot(_point(each), window) for each in search.options]
+    others_in = [_in_plot(point_of(each), window) for each in search.options]
     spots = rank_spots(marks_in, [each.mark for each in named], others_in)
     for each, (across_in, down_in) in zip(named, spots, strict=True):
         axes.annotate(
@@ -347,8 +269,7 @@ def _write_key(figure: Figure, search: Search, top_in: float) -> None:
     axes.set_axis_off()
     axes.set_xlim(0.0, PLOT_IN)
     axes.set_ylim(0.0, 1.0)
-    drawn = [shape for shape in SHAPES.values() if any(_shape(o) is shape for o in search.options)]
-    samples = [(shape.marker, shape.words, FRONT_FILL) for shape in drawn]
+    samples = [(look.marker, look.words, FRONT_FILL) for look in looks_drawn(search.options)]
     samples.append((NOW_MARK, "what you have now", PAPER))
     at_in = 0.1
     for marker, words, fill in samples:

@@ -6,8 +6,10 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from gearsim.course.climbs import total_climb_m
-from gearsim.output.fit.text import FIT_CAUTIONS
+from gearsim.output.days.tables import days_records
 from gearsim.output.search.words import (
+    ONLY_THE_BEST,
+    cautions_told,
     gained_and_lost,
     least_told,
     reason_told,
@@ -15,10 +17,10 @@ from gearsim.output.search.words import (
     untold_limits,
     weighed_told,
 )
-from gearsim.output.words import CAUTIONS
 from gearsim.ride.score import Score
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.fit.build import InternalBuild
+from gearsim.studies.search.answer import Answer
 from gearsim.studies.search.gains import Outcome
 from gearsim.studies.search.options import Option
 from gearsim.studies.search.search import Search
@@ -28,6 +30,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from gearsim.setup.fit.build import AnyBuild
+    from gearsim.studies.days.days import Days
 
 Row = dict[str, Any]
 
@@ -47,9 +50,14 @@ def search_table(search: Search) -> pd.DataFrame:
     return table.astype({"rank": "Int64"})
 
 
-def search_records(search: Search) -> dict[str, Any]:
-    """Everything, with what was assumed and left out, in plain types ready for JSON."""
+def search_records(answer: Answer, days: Days | None = None) -> dict[str, Any]:
+    """Everything, with what was assumed and left out, in plain types ready for JSON.
+
+    `over_days` is there only where the best few were ridden on `days`.
+    """
+    search = answer.search
     course, question = search.course, search.question
+    over_days = {} if days is None else {"about": ONLY_THE_BEST, **days_records(days)}
     return {
         "route": {
             "name": course.name,
@@ -89,7 +97,8 @@ def search_records(search: Search) -> dict[str, Any]:
             "conditions": asdict(search.conditions),
             "told": [*weighed_told(search), *filter(None, [untold_limits(search)])],
         },
-        "cautions": [*FIT_CAUTIONS, *CAUTIONS],
+        "cautions": list(cautions_told(search)),
+        **({"over_days": over_days} if over_days else {}),
     }
 
 
@@ -169,10 +178,12 @@ def _score(outcome: Outcome) -> Row:
     return {
         "mismatch": counted.mismatch,
         "finish_min": counted.finish_s / SECONDS_PER_MINUTE,
+        "stopped_min": counted.stopped_s / SECONDS_PER_MINUTE,
         **minutes,
         "between_gears_min": counted.between_gears_s / SECONDS_PER_MINUTE,
         "end_of_range_min": counted.end_of_range_s / SECONDS_PER_MINUTE,
         "rear_shifts_per_hour": counted.rear_shifts_per_hour,
+        "rear_clicks_per_hour": counted.rear_clicks_per_hour,
         "front_shifts_per_hour": counted.front_shifts_per_hour,
     }
 

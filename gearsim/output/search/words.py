@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from dataclasses import fields
 
-from gearsim.output.squad.words import day
+from gearsim.output.cautions import heights_caution
+from gearsim.output.fit.text import FIT_CAUTIONS
+from gearsim.output.ridden_by import ridden_by
 from gearsim.output.words import (
+    CAUTIONS,
     STATE_PHRASES,
     TROUBLES,
     about,
@@ -17,7 +20,10 @@ from gearsim.output.words import (
 )
 from gearsim.ride.states import State
 from gearsim.setup.fit.build import InternalBuild
+from gearsim.setup.fit.finding import Finding
+from gearsim.setup.frame import Frame
 from gearsim.setup.wishes import Wishes
+from gearsim.studies.search.answer import Answer
 from gearsim.studies.search.gains import Change
 from gearsim.studies.search.options import TradeOff
 from gearsim.studies.search.prospect import Prospect
@@ -47,7 +53,12 @@ HARDSHIP = {
 }
 """Which of two differences is told first; the order only, no figure shown depends on it."""
 
-TOLD_FINISH_S, TOLD_KG, TOLD_REAR, TOLD_FRONT = 30.0, 0.0095, 4.5, 1.0
+ONLY_THE_BEST = (
+    "Ridden on other days are only the best few of the plan's own day, and what you have now: a "
+    "build further down may do better on other days."
+)
+
+TOLD_TIME_S, TOLD_KG, TOLD_REAR, TOLD_FRONT = 30.0, 0.0095, 4.5, 1.0
 
 REASONS = {
     "largest ring, frame": "a ring larger than clears the frame",
@@ -120,10 +131,10 @@ def _states(change: Change, sign: float) -> list[str]:
 
 
 def _more(change: Change, sign: float) -> list[str]:
-    """Time to the finish, weight, shifts, parts and price, as far as they differ that way."""
+    """Riding time, weight, shifts, parts and price, as far as they differ that way."""
     told = []
-    if sign * change.finish_s >= TOLD_FINISH_S:
-        told.append(f"{_time(abs(change.finish_s))} to the finish")
+    if sign * change.finish_s >= TOLD_TIME_S:
+        told.append(f"{_time(abs(change.finish_s))} of riding time")
     if sign * change.mass_kg >= TOLD_KG:
         told.append(weight(abs(change.mass_kg)))
     if sign < 0.0 and change.loses_all_front_shifts:
@@ -206,6 +217,25 @@ def least_told(trade_off: TradeOff) -> str:
     return "; ".join(f"least {listed(what)}, {how}" for how, what in by_allowance.items())
 
 
+def noted(search: Search, place: int) -> str:
+    """What an option is told for beside its mismatch, as a sentence; "" for nothing."""
+    told = [least_told(each) for each in search.ranking.trade_offs if each.place == place]
+    if place and search.as_good(place):
+        told.insert(0, "a near tie with the best")
+    words = "; ".join(told)
+    return f"{words[0].upper()}{words[1:]}." if words else ""
+
+
+def considered_told(search: Search) -> str:
+    """How many builds were looked at, what a build is, and how many were ridden."""
+    question = search.question
+    ridden = f", of which {search.ridden} were ridden" if search.stopped else ""
+    return (
+        f"{question.considered} builds considered, a chainset with a cassette and the lightest "
+        f"mechs that fit. {len(question.prospects)} fit and are as wished{ridden}."
+    )
+
+
 def to_buy_told(prospect: Prospect) -> str:
     """What is to be bought."""
     if isinstance(prospect.build, InternalBuild):
@@ -215,8 +245,16 @@ def to_buy_told(prospect: Prospect) -> str:
 
 def to_check_told(prospect: Prospect) -> str:
     """The cautions on a build, without those that only say what [frame] does not tell."""
-    told = [each for each in prospect.cautions if "not told" not in each.reason]
-    return "; ".join(f"{each.subject}: {clean(each.reason)}" for each in told)
+    return "; ".join(f"{each.subject}: {clean(each.reason)}" for each in _to_check(prospect))
+
+
+def subjects_to_check(prospect: Prospect) -> str:
+    """What of a build is to be checked, without why."""
+    return "; ".join(each.subject for each in _to_check(prospect))
+
+
+def _to_check(prospect: Prospect) -> list[Finding]:
+    return [each for each in prospect.cautions if "not told" not in each.reason]
 
 
 def front_told(search: Search) -> str:
@@ -258,9 +296,13 @@ def weighed_told(search: Search) -> tuple[str, ...]:
 
 def untold_limits(search: Search) -> str:
     """The limits that [frame] does not tell, and what that means; empty where it tells all."""
-    frame = search.question.frame
+    return untold_of_frame(search.question.frame, search.question.wishes)
+
+
+def untold_of_frame(frame: Frame, wishes: Wishes) -> str:
+    """The limits that a [frame] does not tell, and what that means; empty where it tells all."""
     names = [each.name for each in fields(frame) if getattr(frame, each.name) is None]
-    if not search.question.wishes.internal_gears:
+    if not wishes.internal_gears:
         names = [name for name in names if name != "chain_tensioning"]
     if not names:
         return ""
@@ -295,13 +337,32 @@ def wishes_told(wishes: Wishes) -> str:
     return f"Wished: {listed(told)}." if told else ""
 
 
-def ridden_by_told(search: Search) -> str:
+def ridden_by_told(answer: Answer) -> str:
     """Rider, bike and day: what every figure shown depends on."""
-    rider, present = search.rider, search.question.present
-    (low, high), (low_limit, high_limit) = rider.band_rpm, rider.limits_rpm
-    whole_kg = search.bike.mass_kg + present.mass_kg
+    whole_kg = whole_bike_kg(answer.search)
+    return ridden_by(answer.best[0].ride, f"Bike with what you have now {whole_kg:.4g} kg")
+
+
+def whole_bike_kg(search: Search) -> float:
+    """What the bike weighs with the drivetrain that the rider has."""
+    return search.bike.mass_kg + search.question.present.mass_kg
+
+
+def cautions_told(search: Search) -> tuple[str, ...]:
+    """Everything to beware of in any search, what concerns this one alone first."""
     return (
-        f"Rider {rider.mass_kg:g} kg, {rider.power_w:.0f} W; band {low:g}-{high:g} rpm, limits "
-        f"{low_limit:g}-{high_limit:g} rpm. Bike with what you have now {whole_kg:.4g} kg, tyres "
-        f"{search.bike.tyre_mm:g} mm. {day(search.conditions)}"
+        *heights_caution(search.course),
+        *_unsettled(search),
+        *FIT_CAUTIONS,
+        *CAUTIONS,
     )
+
+
+def _unsettled(search: Search) -> list[str]:
+    number = sum(not each.outcome.settled for each in search.options) + (not search.now.settled)
+    if not number:
+        return []
+    return [
+        f"The shift plan had not quite settled in {number} ride{'' if number == 1 else 's'}: "
+        "times there may be off by a little."
+    ]
