@@ -19,8 +19,6 @@ from gearsim.output.comparison.tables import (
     worst_places_table,
 )
 from gearsim.output.comparison.text import comparison_text
-from gearsim.output.days.tables import days_records
-from gearsim.output.days.text import days_text
 from gearsim.output.drawing.sheet import figure_png
 from gearsim.plan.loading import load_plan
 from gearsim.plan.plan import Plan
@@ -55,21 +53,22 @@ def run(arguments: Namespace) -> None:
     plan = load_plan(arguments.plan)
     plan.require_drivetrains()
     usual = plan.path.with_name(f"{plan.path.stem}-results")
-    before_work(arguments, usual=usual)
+    before_work(arguments, usual=usual, ours=WRITTEN)
     fits = _fits(plan, arguments.parts)
     comparison = with_fits(_ride(plan, quiet=arguments.quiet), fits)
     days = _over_days(arguments, plan, comparison)
     present(
         arguments,
         usual=usual,
+        ours=WRITTEN,
         files=lambda: (
             _files(comparison)
             | _report_files(arguments, plan, comparison, fits, days)
             | _days_files(days)
         ),
-        ours=WRITTEN,
         text=lambda: _text(comparison, days),
         records=lambda: _records(comparison, days),
+        cautions=plan.cautions,
     )
 
 
@@ -78,7 +77,7 @@ def _ride(plan: Plan, *, quiet: bool) -> Comparison:
         course = plan.load_course()
     if not kernel_ready() and not quiet:
         console.note(COMPILING)
-    with console.doing(f"Riding {len(plan.drivetrains)} drivetrains", quiet=quiet):
+    with console.counting("Rides", len(plan.drivetrains), quiet=quiet) as done:
         comparison = compare_rides(
             course,
             plan.rider,
@@ -86,6 +85,7 @@ def _ride(plan: Plan, *, quiet: bool) -> Comparison:
             plan.drivetrains,
             plan.conditions,
             weights=plan.weights,
+            done=done,
         )
         return replace(with_ends(comparison, plan.weights), cautions=plan.cautions)
 
@@ -119,12 +119,18 @@ def _text(comparison: Comparison, days: Days | None) -> str:
     text = comparison_text(comparison, console.width(), console.colour())
     if days is None:
         return text
+    from gearsim.output.days.text import days_text
+
     return f"{text}\n\n{days_text(days, console.width(), console.colour())}"
 
 
 def _records(comparison: Comparison, days: Days | None) -> dict[str, Any]:
     records = comparison_records(comparison)
-    return records if days is None else {**records, "over_days": days_records(days)}
+    if days is None:
+        return records
+    from gearsim.output.days.tables import days_records
+
+    return {**records, "over_days": days_records(days)}
 
 
 def _report_files(

@@ -6,7 +6,7 @@ from argparse import Namespace
 
 from gearsim.cli import console
 from gearsim.cli.csv_files import table_file
-from gearsim.cli.present import present
+from gearsim.cli.present import before_work, present
 from gearsim.errors import PlanError
 from gearsim.output.fit.text import fitment_records, fitment_table, fitment_text
 from gearsim.plan.loading import load_plan
@@ -14,17 +14,23 @@ from gearsim.plan.plan import Plan
 from gearsim.setup.fit.fitment import Fit, fits_of
 from gearsim.setup.parts.parts_list import PartsList, load_parts
 
+WRITTEN = ("fit.csv",)
+
 
 def run(arguments: Namespace) -> None:
     """Check every drivetrain, write the file, and print the findings."""
     plan = load_plan(arguments.plan)
+    usual = plan.path.with_name(f"{plan.path.stem}-fit")
+    before_work(arguments, usual=usual, ours=WRITTEN)
     fits = _fits(plan, load_parts(*arguments.parts))
     present(
         arguments,
-        usual=plan.path.with_name(f"{plan.path.stem}-fit"),
+        usual=usual,
+        ours=WRITTEN,
         files=lambda: {"fit.csv": table_file(fitment_table(fits))},
         text=lambda: fitment_text(fits, plan.bike, console.width(), console.colour()),
         records=lambda: fitment_records(fits),
+        cautions=plan.cautions,
     )
 
 

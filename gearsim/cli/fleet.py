@@ -25,12 +25,14 @@ from gearsim.studies.fleet.fleet import Fleet, ride_fleet
 from gearsim.studies.fleet.group_places import group_places, steep_descents
 from gearsim.studies.fleet.nearest_change import Change, narrow_misses, nearest_changes
 
+WRITTEN = ("fleet.csv", "allocation.csv", "fleet-sheet.html", "fleet.png")
+
 
 def run(arguments: Namespace) -> None:
     """Ride, allocate, write the files, and print; rows that are wrong are told and left out."""
     plan = load_plan(arguments.plan)
     usual = plan.path.with_name(f"{plan.path.stem}-fleet")
-    before_work(arguments, usual=usual)
+    before_work(arguments, usual=usual, ours=WRITTEN)
     parts = load_parts(*plan.parts_files, *arguments.parts)
     bikes, guests = load_bikes(plan, parts), load_guests(plan)
     console.complain(*(f"{fault}; left out" for fault in (*bikes.faults, *guests.faults)))
@@ -48,9 +50,11 @@ def run(arguments: Namespace) -> None:
     present(
         arguments,
         usual=usual,
+        ours=WRITTEN,
         files=lambda: _files(fleet, read),
         text=lambda: fleet_text(fleet, read, console.width(), console.colour()),
         records=lambda: fleet_records(fleet, read),
+        cautions=plan.cautions,
     )
 
 

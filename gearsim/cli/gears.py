@@ -11,7 +11,7 @@ from typing import Any
 
 from gearsim.cli import console
 from gearsim.cli.csv_files import table_file
-from gearsim.cli.present import present
+from gearsim.cli.present import before_work, present
 from gearsim.cli.typed_gears import typed_drivetrains
 from gearsim.errors import PlanError
 from gearsim.output.drawing.sheet import figure_png
@@ -29,6 +29,7 @@ from gearsim.setup.gear_sheet import GearSheet, gear_sheets
 from gearsim.setup.rider import Rider
 from gearsim.setup.steps import SAME_GEAR_PERCENT
 
+WRITTEN = ("drivetrains.csv", "gears.csv", "gear-order.csv", "gears.png")
 USUAL = Path("gears")  # results of typed gears go into the folder that one is in
 
 BIKE_OPTIONS = {"tyre": "tyre_mm", "rim": "rim_mm"}
@@ -44,18 +45,23 @@ OPTION_WORDS = {
 
 @dataclass(frozen=True, kw_only=True)
 class Asked:
-    """Which drivetrains, on what, under whose legs; `assumed` tells what nobody gave."""
+    """Which drivetrains, on what, under whose legs; `assumed` tells what nobody gave.
+
+    `cautions` are those of the plan, where there is one.
+    """
 
     drivetrains: tuple[Drivetrain, ...]
     bike: Bike
     rider: Rider
     assumed: str
     usual: Path
+    cautions: tuple[str, ...] = ()
 
 
 def run(arguments: Namespace) -> None:
     """Work out the gears, write the files, and print the sheet."""
     asked = _asked(arguments)
+    before_work(arguments, usual=asked.usual, ours=WRITTEN)
     with _in_option_words():
         sheets = gear_sheets(
             asked.drivetrains,
@@ -66,9 +72,11 @@ def run(arguments: Namespace) -> None:
     present(
         arguments,
         usual=asked.usual,
+        ours=WRITTEN,
         files=lambda: _files(sheets),
         text=lambda: gear_sheet_text(sheets, console.width(), console.colour(), asked.assumed),
         records=lambda: gear_sheet_records(sheets, asked.assumed),
+        cautions=asked.cautions,
     )
 
 
@@ -87,6 +95,7 @@ def _asked(arguments: Namespace) -> Asked:
         drivetrains=plan.drivetrains + typed,
         assumed="",
         usual=plan.path.with_name(f"{plan.path.stem}-gears"),
+        cautions=plan.cautions,
         **_ridden(arguments, plan.bike, plan.rider),
     )
 

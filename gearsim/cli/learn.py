@@ -5,13 +5,11 @@ from __future__ import annotations
 import os
 import shlex
 from argparse import Namespace
-from functools import cache
-from itertools import chain, count
 from pathlib import Path
 
 from gearsim.cli import console
 from gearsim.cli.csv_files import table_file
-from gearsim.cli.present import present
+from gearsim.cli.present import before_work, present
 from gearsim.course.recorded.recording import Recording, load_recording
 from gearsim.course.surface import surface_named
 from gearsim.errors import InputError, PlanError, printable
@@ -26,42 +24,28 @@ from gearsim.studies.learn.learn import Given, Learnt, learn
 from gearsim.studies.learn.setup import SEEN_NAME
 
 PLAN = "learnt.toml"
+WRITTEN = (PLAN, "gears.csv", "learnt.png")
 
 
 def run(arguments: Namespace) -> None:
     """Load the rides, learn, write the files, and print what was found."""
+    ride: Path = arguments.rides[0]
+    usual = ride.with_name(f"{stem(ride)}-learnt")
+    before_work(arguments, usual=usual, ours=WRITTEN)
     given = given_of(arguments)
     recordings = loaded(arguments.rides, quiet=arguments.quiet)
     with console.doing("Learning", quiet=arguments.quiet):
         learnt = learn_from(recordings, given)
-    ride: Path = arguments.rides[0]
-    usual = ride.with_name(f"{stem(ride)}-learnt")
-    files = cache(lambda: _files(learnt, ride, arguments.out or usual))
-    present(
+    folder = present(
         arguments,
         usual=usual,
-        files=files,
+        ours=WRITTEN,
+        files=lambda: _files(learnt, ride, arguments.out or usual),
         text=lambda: learnt_text(learnt, console.width(), console.colour()),
         records=lambda: learnt_records(learnt),
     )
-    if not (arguments.json or arguments.quiet):
-        console.say(_next_step(_written(files(), usual, out=arguments.out) / PLAN))
-
-
-def _written(files: dict[str, bytes], usual: Path, *, out: Path | None) -> Path:
-    """The folder where the files are: the usual one, or the first numbered one that has them."""
-    if out is not None:
-        return out
-    numbered = (usual.with_name(f"{usual.name}-{number}") for number in count(2))
-    return next(
-        folder
-        for folder in chain([usual], numbered)
-        if not folder.exists()
-        or all(
-            (folder / name).is_file() and (folder / name).read_bytes() == content
-            for name, content in files.items()
-        )
-    )
+    if folder is not None and not (arguments.json or arguments.quiet):
+        console.say(_next_step(folder / PLAN))
 
 
 def _next_step(plan: Path) -> str:
@@ -70,10 +54,16 @@ def _next_step(plan: Path) -> str:
     try:
         first = load_plan(plan).drivetrains[0]
     except InputError as error:
-        return f"It is not ready to ride: {error}\nThen: {command}"
+        told = console.paragraph(f"It is not ready to ride: {error}", str(plan))
+        return f"{told}\n{console.paragraph(f'Then: {command}', command)}"
     add = "It has only the gears seen; add" if first.name == SEEN_NAME else "Add"
-    return (
-        f"A plan to ride: {printable(str(plan))}\n{add} drivetrains to compare, then:\n  {command}"
+    shown = printable(str(plan))
+    return "\n".join(
+        (
+            console.paragraph(f"A plan to ride: {shown}", shown),
+            console.paragraph(f"{add} drivetrains to compare, then:"),
+            f"  {command}",
+        )
     )
 
 
@@ -100,9 +90,11 @@ def given_of(arguments: Namespace) -> Given:
 def loaded(paths: list[Path], *, quiet: bool) -> list[Recording]:
     """The recordings in the files; raises as `load_recording`."""
     recordings = []
-    for path in paths:
-        with console.doing(f"Loading {path.name}", quiet=quiet):
+    what = f"Loading {paths[0].name}" if len(paths) == 1 else "Loading rides"
+    with console.counting(what, len(paths), quiet=quiet) as done:
+        for path in paths:
             recordings.append(load_recording(path))
+            done()
     return recordings
 
 

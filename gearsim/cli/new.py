@@ -13,8 +13,8 @@ from typing import NamedTuple
 
 from gearsim.cli import console
 from gearsim.cli.example_route import example_gpx
-from gearsim.cli.results import write_new_files
-from gearsim.errors import FileError
+from gearsim.cli.results import refuse_forbidden, write_new_files
+from gearsim.errors import FileError, printable
 
 ROUTE_LINE = 'route = "route.gpx"'
 ROUTE_ENDINGS = (".gpx", ".gpx.gz")
@@ -34,7 +34,7 @@ def run(arguments: Namespace) -> None:
     _refuse_unwritable(plan)
     route = _route_for(plan, arguments.route)
     if route.content is None:
-        _refuse_unreadable(route.path)
+        _refuse_unreadable(route.path, quiet=arguments.quiet)
     files = {plan: _plan_text(plan, route.path).encode()}
     if route.content is not None:
         files[route.path] = route.content
@@ -43,11 +43,15 @@ def run(arguments: Namespace) -> None:
         told = {"plan": str(plan), "route": str(route.path), "chosen": route.told}
         console.say(json.dumps(told, ensure_ascii=False, indent=2))
     elif not arguments.quiet:
-        console.say(
-            f"{plan} is written. Its route is {route.path}, {route.told}.\n"
-            "Change what you like in a text editor, then: "
-            f"gearsim compare {shlex.quote(str(plan))}"
-        )
+        console.say(_next_step(plan, route))
+
+
+def _next_step(plan: Path, route: Route) -> str:
+    paths = [printable(str(path)) for path in (plan, route.path)]
+    command = f"gearsim compare {shlex.quote(str(plan))}"
+    written = f"{paths[0]} is written. Its route is {paths[1]}, {route.told}."
+    change = f"Change what you like in a text editor, then: {command}"
+    return f"{console.paragraph(written, *paths)}\n{console.paragraph(change, command)}"
 
 
 def _refuse_unwritable(plan: Path) -> None:
@@ -64,17 +68,18 @@ def _refuse_unwritable(plan: Path) -> None:
             raise FileError(f"{plan}: exists and is left as it is; choose another name")
         if not plan.parent.is_dir():
             raise FileError(f"{plan}: its folder {plan.parent} is not there; make it first")
+        refuse_forbidden(plan, plan.parent)
     except OSError as error:
         raise FileError(
             f"{plan}: cannot be written ({error.strerror}); choose another place"
         ) from error
 
 
-def _refuse_unreadable(route: Path) -> None:
+def _refuse_unreadable(route: Path, *, quiet: bool) -> None:
     """Refuse a route that no course can be made of, as `gearsim route` does."""
     from gearsim.course.loading import load_course
 
-    with console.doing(f"Reading {route.name}", quiet=False):
+    with console.doing(f"Reading {route.name}", quiet=quiet):
         load_course(route)
 
 

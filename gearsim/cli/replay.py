@@ -41,7 +41,8 @@ def _replays(arguments: Namespace) -> tuple[Replay, ...]:
     """The ride by what the other rides taught, else each half by what the other half taught."""
     given = given_of(arguments)
     (recording,) = loaded([arguments.ride], quiet=arguments.quiet)
-    others = loaded(arguments.taught_by or [], quiet=arguments.quiet)
+    taught_by = arguments.taught_by
+    others = loaded(taught_by, quiet=arguments.quiet) if taught_by else []
     if not kernel_ready() and not arguments.quiet:
         console.note(COMPILING)
     if others:

@@ -3,25 +3,35 @@
 from __future__ import annotations
 
 import os
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
+from dataclasses import dataclass
 from itertools import chain, count
 from pathlib import Path
 from tempfile import TemporaryDirectory
-from textwrap import fill
 
-from gearsim.errors import FileError, printable
+from gearsim.errors import FileError
 
 Files = Mapping[str, bytes]  # content by file name
 SCRATCH = ".gearsim-"
-MOST_NAMED = 8  # of the files left from before
-LINE_LETTERS = 80
+
+
+@dataclass(frozen=True, kw_only=True)
+class Written:
+    """The folder where results are, and whether they were there before.
+
+    `left` are the names of files there that an earlier run left and this one did not write.
+    """
+
+    folder: Path
+    same_as_before: bool
+    left: tuple[str, ...]
 
 
 def write_results(
     files: Files, usual: Path, *, out: Path | None, replace: bool, ours: Sequence[str] = ()
-) -> str:
-    """Write the files into a folder, all or none, and say where they are.
+) -> Written:
+    """Write the files into a folder, all or none.
 
     The folder is `out`, else the `usual` one, else, where that holds other results, the first of
     `usual-2`, `usual-3` ... that is free or holds just these.  With `replace`, files of the same
@@ -34,51 +44,48 @@ def write_results(
     with _told_as_input_error(folder):
         if out is None and not replace:
             folder = _free_or_same(usual, files)
-        if _holds(folder, files):
-            told = f"Results are in {printable(str(folder))}, the same as before."
-            return told + _left_words(folder, files, ours)
-        _refuse_unless_folder(folder)
-        if not folder.exists():
-            _write_new(folder, files)
-        else:
-            _refuse_overwriting(folder, files, replace)
-            _write_into(folder, files)
-        return f"Results are in {printable(str(folder))}." + _left_words(folder, files, ours)
+        same = _holds(folder, files)
+        if not same:
+            _refuse_unless_folder(folder)
+            if folder.exists():
+                _refuse_overwriting(folder, files, replace)
+                _write_into(folder, files)
+            else:
+                _write_new(folder, files)
+        return Written(folder=folder, same_as_before=same, left=_left(folder, files, ours))
 
 
-def _left_words(folder: Path, files: Files, ours: Sequence[str]) -> str:
-    """A line on files of our own names that this run did not write; "" where there are none."""
+def _left(folder: Path, files: Files, ours: Sequence[str]) -> tuple[str, ...]:
+    """The files of our own names that this run did not write."""
     found = {path.name for pattern in ours for path in folder.glob(pattern) if path.is_file()}
-    left = [printable(name) for name in sorted(found - set(files))]
-    if not left:
-        return ""
-    more = f" and {len(left) - MOST_NAMED} more" if len(left) > MOST_NAMED else ""
-    told = f"Left there from before, not of this run: {', '.join(left[:MOST_NAMED])}{more}."
-    return "\n" + fill(told, LINE_LETTERS, break_long_words=False, break_on_hyphens=False)
+    return tuple(sorted(found - set(files)))
 
 
-def refuse_unwritable(usual: Path, *, out: Path | None) -> None:
+def refuse_unwritable(usual: Path, *, out: Path | None, ours: Sequence[str] = ()) -> None:
     """Refuse, before any work is done, a place where results cannot go; nothing is made yet.
 
     The `usual` folder is refused only where it is not there and cannot be made: one that is there
-    may hold the same results, and then nothing is written.
+    may hold the same results, and then nothing is written.  Whether a file of `out` would be
+    overwritten shows only once there is something to write: it may be the same.
 
     Raises `FileError`.
     """
     if out is not None:
         with _told_as_input_error(out):
             _refuse_unless_folder(out)
-            _refuse_forbidden(out, out if out.exists() else out.parent)
+            _refuse_folders(out, ours)
+            refuse_forbidden(out, out if out.exists() else out.parent)
         return
     with suppress(OSError):  # what is wrong with the name is told when the input is read
         if usual.parent.is_dir() and not usual.exists():
-            _refuse_forbidden(usual, usual.parent)
+            refuse_forbidden(usual, usual.parent)
 
 
-def _refuse_forbidden(folder: Path, into: Path) -> None:
+def refuse_forbidden(path: Path, into: Path) -> None:
+    """Raise `FileError` for a path that cannot be made or written in a folder."""
     if not os.access(into, os.W_OK | os.X_OK):
         raise FileError(
-            f"{folder}: cannot be written (no permission in {into}); choose another place"
+            f"{path}: cannot be written (no permission in {into}); choose another place"
         )
 
 
@@ -129,15 +136,23 @@ def _same(path: Path, content: bytes) -> bool:
 def _refuse_unless_folder(folder: Path) -> None:
     if folder.exists() and not folder.is_dir():
         raise FileError(f"{folder}: is a file, not a folder; choose another --out")
+    if folder.parent.is_file():
+        raise FileError(f"{folder}: {folder.parent} is a file, not a folder; choose another --out")
     if not folder.parent.is_dir():
         raise FileError(f"{folder}: its folder {folder.parent} is not there; make it first")
 
 
-def _refuse_overwriting(folder: Path, files: Files, replace: bool) -> None:
-    for name, content in files.items():
+def _refuse_folders(folder: Path, names: Iterable[str]) -> None:
+    for name in names:
         path = folder / name
         if path.is_dir():
             raise FileError(f"{path}: is a folder where a file would go; choose another --out")
+
+
+def _refuse_overwriting(folder: Path, files: Files, replace: bool) -> None:
+    _refuse_folders(folder, files)
+    for name, content in files.items():
+        path = folder / name
         if path.exists() and not replace and not _same(path, content):
             raise FileError(
                 f"{path}: exists and differs; add --replace to replace it, or choose another --out"

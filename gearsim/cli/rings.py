@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from argparse import Namespace
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 
 from gearsim.cli import console
@@ -35,20 +35,30 @@ from gearsim.studies.search.search import ride_builds, rides_of
 from gearsim.units import MPS_PER_KMH
 
 REPORT = "report.html"
+WRITTEN = (
+    "one-or-two.csv",
+    "what-would-change.csv",
+    "one-or-two.png",
+    "ride-*.csv",
+    "ride-*.csv.gz",
+    REPORT,
+)
 
 
 def run(arguments: Namespace) -> None:
     """Ride both sides, find what turns the verdict, write the files, and print the answer."""
     plan = load_plan(arguments.plan)
     usual = plan.path.with_name(f"{plan.path.stem}-rings")
-    before_work(arguments, usual=usual)
+    before_work(arguments, usual=usual, ours=WRITTEN)
     found = _weigh(plan, arguments)
     present(
         arguments,
         usual=usual,
-        files=lambda: _files(arguments, found),
+        ours=WRITTEN,
+        files=lambda: _files(arguments, found, plan.cautions),
         text=lambda: one_or_two_text(found, console.width(), console.colour()),
         records=lambda: one_or_two_records(found),
+        cautions=plan.cautions,
     )
 
 
@@ -119,19 +129,21 @@ def _naming(plan: Plan) -> Iterator[None]:
         raise PlanError(f"{plan.path}: {error}") from error
 
 
-def _files(arguments: Namespace, found: OneOrTwo) -> dict[str, bytes]:
+def _files(arguments: Namespace, found: OneOrTwo, cautions: Sequence[str]) -> dict[str, bytes]:
     return {
         "one-or-two.csv": table_file(one_or_two_table(found)),
         "what-would-change.csv": table_file(levers_table(found)),
         "one-or-two.png": figure_png(one_or_two_figure(found)),
         **ride_files([found.one.ride, found.two.ride]),
-        **_report_files(arguments, found),
+        **_report_files(arguments, found, cautions),
     }
 
 
-def _report_files(arguments: Namespace, found: OneOrTwo) -> dict[str, bytes]:
+def _report_files(
+    arguments: Namespace, found: OneOrTwo, cautions: Sequence[str]
+) -> dict[str, bytes]:
     if not arguments.report:
         return {}
     from gearsim.output.one_or_two.page import one_or_two_page
 
-    return {REPORT: one_or_two_page(found)}
+    return {REPORT: one_or_two_page(found, cautions)}

@@ -15,23 +15,26 @@ from gearsim.cli.present import before_work, present
 from gearsim.course.climbs import climbs, steepest, total_climb_m, total_descent_m
 from gearsim.course.course import Course
 from gearsim.course.loading import load_course
+from gearsim.output.cautions import heights_caution
 from gearsim.output.drawing.sheet import figure_png
 from gearsim.output.route.chart import route_figure
 from gearsim.output.route.text import route_text
 
 CLIMB_COLUMNS = ("km", "length_m", "gain_m", "grade_percent", "steepest_percent")
+WRITTEN = ("climbs.csv", "route.png")
 STEEPEST_M = (50.0, 100.0, 500.0)
 
 
 def run(arguments: Namespace) -> None:
     """Load the route, write the files, and print what was found."""
     usual = arguments.route.with_name(f"{_stem(arguments.route)}-route")
-    before_work(arguments, usual=usual)
+    before_work(arguments, usual=usual, ours=WRITTEN)
     with console.doing(f"Loading {arguments.route.name}", quiet=arguments.quiet):
         course = load_course(arguments.route)
     present(
         arguments,
         usual=usual,
+        ours=WRITTEN,
         files=lambda: _files(course),
         text=lambda: route_text(course, console.width(), console.colour()),
         records=lambda: _records(course),
@@ -82,4 +85,5 @@ def _records(course: Course) -> dict[str, Any]:
         "climbs": _climb_rows(course),
         "places": [{"km": p.distance_m / 1000.0, "name": p.name} for p in course.places],
         "report": asdict(course.report),
+        "cautions": list(heights_caution(course)),
     }

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 from gearsim.course.course import Course
 from gearsim.course.heights.doubtful_grades import doubtful_grades
+from gearsim.output.page import Page
 from gearsim.output.words import CAUTIONS, clean, percent
 from gearsim.studies.compare import Candidate, Comparison, doubtful_heights_decide
 
@@ -15,12 +17,32 @@ KNEES = (
 )
 
 
+def plan_cautions_text(cautions: Sequence[str], width: int, colour: bool) -> str:
+    """What in a plan is more often a slip than meant, as a part that ends a text; "" for nothing.
+
+    No line is wider than `width` columns (from 60 on); without `colour` there are no escape codes.
+    """
+    if not cautions:
+        return ""
+    page = Page(width=width, colour=colour)
+    page.section("Look again at the plan")
+    for caution in cautions:
+        page.item("!", clean(caution), style="bold")
+    return page.text()
+
+
+def with_plan_cautions(records: dict[str, Any], cautions: Sequence[str]) -> dict[str, Any]:
+    """Records for programs with a plan's cautions before their own."""
+    if not cautions:
+        return records
+    return {**records, "cautions": [*cautions, *records.get("cautions", ())]}
+
+
 def comparison_cautions(comparison: Comparison) -> tuple[str, ...]:
-    """Everything to beware of, what concerns this comparison alone first."""
+    """Everything to beware of in any comparison, what concerns this one alone first."""
     candidates = comparison.candidates
     heights = heights_caution(candidates[0].ride.course, decide=doubtful_heights_decide(comparison))
-    told = (clean(each) for each in comparison.cautions)
-    return (*told, *heights, *_unsettled(candidates), *CAUTIONS)
+    return (*heights, *_unsettled(candidates), *CAUTIONS)
 
 
 def heights_caution(course: Course, *, decide: bool = False) -> tuple[str, ...]:

@@ -6,24 +6,21 @@ import io
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from gearsim.output.words import shorten
+from gearsim.output.split_table import LEAST_NAME, NAME, within
 
 if TYPE_CHECKING:
-    from rich.console import RenderableType
     from rich.table import Table
 
 INDENT = 3
-NARROWEST = 80  # a table of twelve numbers needs this
+NARROWEST = 60  # laid out for this where the terminal is narrower
 WIDEST_PROSE = 100  # longer lines are hard to read
 ROOMY = 100  # from this width on, columns stand two blanks apart
-LEAST_NAME = 10
-NAME_LINES = 2  # a long name takes this many lines of a table before it is cut
 
 
 class Page:
     """Text gathered piece by piece; nothing is printed.
 
-    `width` in columns, 80 or more; without `colour` the text has no escape codes,
+    `width` in columns, 60 or more; without `colour` the text has no escape codes,
     whatever the terminal.
     """
 
@@ -31,10 +28,10 @@ class Page:
         from rich.console import Console
 
         self._file = io.StringIO()
-        self._width = max(width, NARROWEST)
+        self.width = max(width, NARROWEST)
         self._console = Console(
             file=self._file,
-            width=self._width,
+            width=self.width,
             force_terminal=colour,
             force_jupyter=False,
             force_interactive=False,
@@ -82,16 +79,23 @@ class Page:
         grid.add_row(Text(mark, style=style), Text(text, style=style))
         self._console.print(grid)
 
-    def table(self, table: RenderableType) -> None:
-        """A table made by `ranked`."""
+    def table(self, table: Table) -> None:
+        """A table; where the page is too narrow for it, in parts that begin with the same names."""
+        for number, part in enumerate(within(self.width, table)):
+            if number:
+                self.gap()
+            self._console.print(part)
+
+    def whole(self, table: Table) -> None:
+        """A table whose columns belong side by side; its cells wrap where the page is narrow."""
         self._console.print(table)
 
     def ranked(self, heads: Sequence[str], named: str = "candidate") -> Table:
         """An empty table: rank, name, then one column of numbers for each head."""
         number, name, *numbers = _lowered(["#", named, *heads])
-        table = self._empty_table(1 if self._width >= ROOMY else 0)
+        table = self._empty_table(1 if self.width >= ROOMY else 0)
         table.add_column(number, justify="right", no_wrap=True)
-        table.add_column(name, overflow="fold", min_width=LEAST_NAME)
+        table.add_column(name, overflow=NAME, min_width=LEAST_NAME)
         for head in numbers:
             table.add_column(head, justify="right", no_wrap=True)
         return table
@@ -114,20 +118,13 @@ class Page:
         from rich.text import Text
 
         style = "bold green" if rank == 1 else ""
-        shown = Text(shorten(name, self._name_letters(table)))
-        table.add_row(str(rank), shown, *cells, style=style)
-
-    def _name_letters(self, table: Table) -> int:
-        """Letters of a name that fit: what the columns of numbers leave, on two lines."""
-        heads = [str(column.header) for column in table.columns[2:]]
-        taken = sum(1 + max(len(line) for line in head.split("\n")) for head in heads)
-        return NAME_LINES * max(LEAST_NAME, self._width - taken - 6)
+        table.add_row(str(rank), Text(name), *cells, style=style)
 
     def _add(self, text: str, left: int, style: str) -> None:
         from rich.padding import Padding
         from rich.text import Text
 
-        width = min(self._width, WIDEST_PROSE)
+        width = min(self.width, WIDEST_PROSE)
         self._console.print(Padding(Text(text, style=style), (0, 0, 0, left)), width=width)
 
 

@@ -1,4 +1,5 @@
 import io
+import re
 import sys
 
 import pytest
@@ -19,6 +20,12 @@ def on_terminal(monkeypatch: pytest.MonkeyPatch) -> Terminal:
     for name in ("NO_COLOR", "TERM", "COLUMNS"):
         monkeypatch.delenv(name, raising=False)
     return screen
+
+
+def on_screen(terminal: Terminal) -> str:
+    """What stands on the line of a terminal once all that went there is shown."""
+    *_, line = terminal.getvalue().rstrip("\r").split("\r")
+    return line.rstrip()
 
 
 def test_width_is_the_terminals(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -44,8 +51,22 @@ def test_terminal_has_colours_unless_it_must_not(monkeypatch: pytest.MonkeyPatch
 def test_progress_shows_on_a_terminal_and_is_wiped(monkeypatch: pytest.MonkeyPatch) -> None:
     terminal = on_terminal(monkeypatch)
     with console.doing("Riding", quiet=False):
-        assert terminal.getvalue().endswith("Riding ...")
-    assert terminal.getvalue().endswith(console.CLEAR_LINE)
+        assert on_screen(terminal) == "Riding ..."
+    assert on_screen(terminal) == ""
+
+
+def test_progress_is_cut_where_the_terminal_ends_and_needs_no_escape_code(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    terminal = on_terminal(monkeypatch)
+    monkeypatch.setenv("COLUMNS", "30")
+    for name in ("a route with a very long name.gpx", "横浜から箱根までの長い道.gpx", "\x1b[31m"):
+        with console.doing(f"Loading {name}", quiet=False):
+            pass
+    lines = re.split("[\r\n]", terminal.getvalue())
+    assert max(console.cells(line) for line in lines) == 29  # the last column stays free
+    assert "\x1b" not in terminal.getvalue()
+    assert "Loading a route with a very l" in lines
 
 
 def test_progress_is_silent_when_quiet(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -59,6 +80,19 @@ def test_progress_is_silent_in_a_pipe(capsys: pytest.CaptureFixture[str]) -> Non
     with console.doing("Riding", quiet=False):
         pass
     assert capsys.readouterr().err == ""
+
+
+def test_paragraph_fits_the_terminal_and_breaks_no_path(monkeypatch: pytest.MonkeyPatch) -> None:
+    on_terminal(monkeypatch)
+    monkeypatch.setenv("COLUMNS", "40")
+    path = "/home/of somebody/with  blanks/plan-results"
+    told = console.paragraph(f"Results are in {path}, the same as before.", path)
+    assert told.split("\n") == ["Results are in", f"{path},", "the same as before."]
+
+
+def test_paragraph_is_one_line_in_a_pipe(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stdout", io.StringIO())
+    assert console.paragraph("word " * 40 + "end", "word") == "word " * 40 + "end"
 
 
 def test_fault_stays_on_its_line(capsys: pytest.CaptureFixture[str]) -> None:

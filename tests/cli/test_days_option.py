@@ -63,7 +63,7 @@ def test_days_that_cannot_be_spread_evenly_are_refused(run: Run, plan: Path, cou
         ("wind_spread_kmh = 100", "days.wind_spread_kmh is 100; allowed is 0 to 72"),
         ("wet_chance_percent = 101", "days.wet_chance_percent is 101; allowed is 0 to 100"),
         ("wind_spred_kmh = 5", "days.wind_spred_kmh = 5 is no key of a plan; did you mean wind_sp"),
-        ('choose_by = "luck"', 'days.choose_by is "luck"; allowed is "average" or "worst regret"'),
+        ('choose_by = "luck"', "days.choose_by is 'luck'; allowed are 'average', 'worst regret'"),
         ("seed = 1.5", "days.seed is 1.5; allowed is a whole number"),
         (
             "long_walk_m = 5\nlong_walk_min = 5",

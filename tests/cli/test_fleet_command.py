@@ -85,7 +85,7 @@ def test_wrong_rows_are_told_and_the_rest_are_ridden(run: Run, fleet_plan: Path)
 
 
 def test_rule_of_the_plan_is_the_one_applied(run: Run, fleet_plan: Path) -> None:
-    text = fleet_plan.read_text().replace("# longest_ride_h = 6", "longest_ride_h = 0.05")
+    text = fleet_plan.read_text().replace("# longest_ride_h = 6", "longest_ride_h = 0.1")
     fleet_plan.write_text(text)
     found = json.loads(run("fleet", fleet_plan, "--json")[1])
     assert {outing["verdict"] for outing in found["outings"]} == {"not suitable"}

@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
+from fnmatch import fnmatch
 from importlib import import_module
 from pathlib import Path
 from types import SimpleNamespace
@@ -17,7 +18,7 @@ from typing import Any
 import pytest
 from conftest import Run
 from made_home import COMMANDS, furnish, given, options
-from test_console import Terminal
+from test_console import Terminal, on_screen
 
 from gearsim.cli import console, main
 from gearsim.cli.parser import parser
@@ -29,6 +30,10 @@ WITHOUT_RESULTS = {"new", "completion"}
 """They write or print one text that is asked for: a plan, a script."""
 
 RESULTS = sorted(set(COMMANDS) - WITHOUT_RESULTS)
+GIVEN_A_PLAN = {"gears": ["plan.toml"]}
+"""Commands that read a plan where one is given, and with what they do."""
+
+NUMBER = re.compile(r"[0-9]+(?:[.:][0-9]+)*")
 ESCAPE = re.compile(r"\x1b\[[0-9;]*m")
 EXAMPLE = re.compile(r"(?:^|<\()\s*(gearsim [^)>#\n]*)", re.MULTILINE)
 
@@ -63,17 +68,25 @@ def contents(folder: Path) -> set[str]:
 
 
 @EACH
-def test_help_has_an_example_that_can_be_typed_and_fits_80_columns(
-    run: Run, monkeypatch: pytest.MonkeyPatch, command: str
+@pytest.mark.parametrize("columns", [60, 80])
+def test_help_has_an_example_that_can_be_typed_and_fits_the_terminal(
+    run: Run, monkeypatch: pytest.MonkeyPatch, command: str, columns: int
 ) -> None:
-    monkeypatch.setenv("COLUMNS", "80")
+    monkeypatch.setenv("COLUMNS", str(columns))
     code, out, err = run(command, "--help")
     assert (code, err) == (0, "")
-    assert max(len(line) for line in out.splitlines()) <= 80
-    examples = EXAMPLE.findall((COMMANDS[command].epilog or "").replace("\\\n", " "))
+    assert max(len(line) for line in out.splitlines()) <= columns
+    examples = EXAMPLE.findall(out.split("\nExample")[1].replace("\\\n", " "))
     assert any(example.split()[1] == command for example in examples)
     for example in examples:
         parser().parse_args(shlex.split(example)[1:])
+
+
+def test_help_of_all_commands_fits_a_narrow_terminal(
+    run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "60")
+    assert max(len(line) for line in run("--help")[1].splitlines()) <= 60
 
 
 @EACH
@@ -209,13 +222,126 @@ def test_what_is_not_there_is_refused_in_one_line(run: Run, home: Path, command:
     assert contents(home) == before
 
 
+@pytest.fixture
+def no_work(home: Path, monkeypatch: pytest.MonkeyPatch, command: str) -> None:
+    """The command fails the test as soon as it shows a person that it works, or has results."""
+
+    def working(*_given: object, **_named: object) -> None:
+        pytest.fail("work was begun")
+
+    assert home
+    for name in ("doing", "counting"):
+        monkeypatch.setattr(console, name, working)
+    module = import_module(f"gearsim.cli.{command}")
+    monkeypatch.setattr(module, "present", working, raising=False)
+
+
 @EACH_WITH_RESULTS
-def test_place_that_is_no_folder_is_refused(run: Run, home: Path, command: str) -> None:
+@pytest.mark.usefixtures("no_work")
+@pytest.mark.parametrize(
+    ("out", "told"),
+    [
+        ("plan.toml", "plan.toml: is a file, not a folder; choose another --out"),
+        ("plan.toml/mine", "is a file, not a folder"),
+        ("nowhere/mine", "nowhere/mine: its folder nowhere is not there; make it first"),
+    ],
+)
+def test_place_that_is_no_folder_is_refused_before_the_work(
+    run: Run, home: Path, command: str, out: str, told: str
+) -> None:
     before = contents(home)
-    code, out, err = run(*given(command), "--out", "plan.toml")
-    assert (code, out) == (2, "")
-    assert "is a file, not a folder; choose another --out" in err
+    code, said, err = run(*given(command), "--out", out)
+    assert (code, said) == (2, "")
+    assert told in err
+    assert err.count("\n") == 1
     assert contents(home) == before
+
+
+@EACH_WITH_RESULTS
+@pytest.mark.usefixtures("no_work")
+def test_folder_where_a_file_would_go_is_refused_before_the_work(
+    run: Run, home: Path, command: str
+) -> None:
+    name = import_module(f"gearsim.cli.{command}").WRITTEN[0]
+    (home / "mine" / name).mkdir(parents=True)
+    code, said, err = run(*given(command), "--out", "mine", "--replace")
+    assert (code, said) == (2, "")
+    assert err == f"gearsim: mine/{name}: is a folder where a file would go; choose another --out\n"
+
+
+@pytest.mark.parametrize("command", sorted(set(COMMANDS) - {"completion"}))
+@pytest.mark.usefixtures("no_work")
+def test_place_without_permission_is_refused_before_the_work(
+    run: Run, home: Path, monkeypatch: pytest.MonkeyPatch, command: str
+) -> None:
+    # root, whom tests may run as, is refused nothing
+    monkeypatch.setattr("os.access", lambda _path, mode: not mode & os.W_OK)
+    before = contents(home)
+    code, out, err = run(*given(command))
+    assert (code, out) == (2, "")
+    assert "cannot be written (no permission in" in err
+    assert contents(home) == before
+
+
+# Files left from before
+
+
+@EACH_WITH_RESULTS
+def test_every_file_has_a_name_that_the_command_knows_as_its_own(
+    run: Run, home: Path, command: str
+) -> None:
+    own = import_module(f"gearsim.cli.{command}").WRITTEN
+    more = {"--report"} & options(command)
+    assert run(*given(command), "--quiet", "--out", "mine", *more)[0] == 0
+    names = {path.name for path in (home / "mine").iterdir()}
+    assert {name for name in names if not any(fnmatch(name, each) for each in own)} == set()
+
+
+@EACH_WITH_RESULTS
+def test_what_another_run_left_is_told_and_kept(run: Run, home: Path, command: str) -> None:
+    patterns = import_module(f"gearsim.cli.{command}").WRITTEN
+    wild = [pattern for pattern in patterns if "*" in pattern]
+    left = {pattern.replace("*", "of old") for pattern in wild}
+    (home / "mine").mkdir()
+    for name in (*left, "my notes.csv"):
+        (home / "mine" / name).write_text("old")
+    code, out, err = run(*given(command), "--out", "mine")
+    assert (code, err) == (0, "")
+    told = "Left there from before, not of this run: " in out
+    assert told == bool(left)
+    assert all(name in out.split("Left there")[-1] for name in left)
+    assert "my notes" not in out
+    assert left <= {path.name for path in (home / "mine").iterdir()}
+
+
+# Cautions on a plan
+
+SLIP = "humidity_percent = 0.5"
+CAUTION = "conditions.humidity_percent is 0.5, taken as 0.5 %: if 50 % is meant, write 50."
+READ_PLANS = [
+    name for name in RESULTS if "plan.toml" in (*given(name), *GIVEN_A_PLAN.get(name, []))
+]
+
+
+@pytest.mark.parametrize("command", READ_PLANS)
+def test_what_in_a_plan_is_likely_a_slip_is_told_once_in_text_and_to_programs(
+    run: Run, home: Path, command: str
+) -> None:
+    plan = home / "plan.toml"
+    argv = [command, *GIVEN_A_PLAN[command]] if command in GIVEN_A_PLAN else given(command)
+    assert run(*argv, "--json")[1].count("humidity_percent is") == 0
+    text = plan.read_text()
+    assert text.count("humidity_percent = 50") == 1
+    plan.write_text(text.replace("humidity_percent = 50", SLIP))
+    code, out, err = run(*argv)
+    assert (code, err) == (0, "")
+    assert " ".join(out.split()).count(CAUTION) == 1
+    records = json.loads(run(*argv, "--json")[1])
+    assert records["cautions"].count(CAUTION) == 1
+    assert len(records["cautions"]) > 1  # with those that stand under every result
+    if "--report" in options(command):
+        assert run(*argv, "--quiet", "--report", "--out", "mine")[0] == 0
+        assert (home / "mine" / "report.html").read_text().count(CAUTION) == 1
 
 
 # Terminals
@@ -267,12 +393,24 @@ def test_pipe_gets_80_columns_without_colour_whatever_the_terminal(presented: Pr
 
 
 @EACH_WITH_RESULTS
-def test_text_widens_with_the_terminal_and_keeps_80_columns_on_a_narrow_one(
+@pytest.mark.parametrize("columns", [60, 70, 80, 100, 140])
+def test_no_line_is_wider_than_the_terminal(presented: Presented, columns: int) -> None:
+    assert widest(presented.on(columns)) <= columns
+
+
+@EACH_WITH_RESULTS
+def test_text_widens_with_the_terminal_and_is_never_laid_out_for_less_than_60(
     presented: Presented,
 ) -> None:
-    wide, narrow = presented.on(140), presented.on(60)
-    assert 80 < widest(wide) <= 140
-    assert widest(narrow) <= 80
+    assert widest(presented.on(140)) > 80
+    assert presented.on(20) == presented.on(60)
+
+
+@EACH_WITH_RESULTS
+def test_narrow_terminal_loses_no_number(presented: Presented) -> None:
+    """Tables may be parted, and then names stand more than once."""
+    wide, narrow = (set(NUMBER.findall(presented.on(width, NO_COLOR="1"))) for width in (140, 60))
+    assert wide <= narrow
 
 
 @EACH_WITH_RESULTS
@@ -305,8 +443,9 @@ def test_progress_shows_on_a_terminal_only_and_leaves_no_trace(
     assert run(*given(command), "--out", "mine")[0] == 0
     seen = screen.getvalue()
     assert "Drawing and writing ..." in seen
-    assert seen.endswith(console.CLEAR_LINE)
+    assert on_screen(screen) == ""
     assert "\n" not in seen
+    assert "\x1b" not in seen  # with NO_COLOR, too, and where TERM is dumb
 
 
 # Ctrl-C
@@ -414,6 +553,27 @@ def press_in_the_middle(monkeypatch: pytest.MonkeyPatch) -> SimpleNamespace:
     monkeypatch.setattr(console, "counting", Counting)
     monkeypatch.setattr(console, "doing", Doing)
     return pressed
+
+
+@pytest.mark.usefixtures("ctrl_c_stops")
+def test_library_that_calls_ctrl_c_a_fault_of_its_own_is_no_defect(
+    run: Run, home: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As compiled modules do that are stopped while they load."""
+
+    def loading(_arguments: object) -> None:
+        try:
+            signal.raise_signal(signal.SIGINT)
+        except KeyboardInterrupt:
+            raise ImportError("could not import module") from None
+
+    assert home
+    monkeypatch.setattr("gearsim.cli.route.run", loading)
+    assert run(*given("route")) == (130, "", "gearsim: stopped\n")
+    monkeypatch.setattr("gearsim.cli.route.run", lambda _: import_module("no_such_module"))
+    code, _, err = run(*given("route"))  # the one before is forgotten
+    assert code == 1
+    assert "this is a defect of gearsim" in err
 
 
 STALLING = """

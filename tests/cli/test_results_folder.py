@@ -3,7 +3,7 @@ from pathlib import Path
 import pytest
 from conftest import Run
 
-from gearsim.cli.results import refuse_unwritable, write_new_files, write_results
+from gearsim.cli.results import Written, refuse_unwritable, write_new_files, write_results
 from gearsim.errors import FileError
 
 FILES = {"a.csv": b"a\n1\n", "b.png": b"picture"}
@@ -34,14 +34,9 @@ def break_off_at(monkeypatch: pytest.MonkeyPatch, method: str, call: int) -> Non
 
 
 def test_results_go_to_the_usual_folder(tmp_path: Path) -> None:
-    told = write_results(FILES, tmp_path / "usual", out=None, replace=False)
+    written = write_results(FILES, tmp_path / "usual", out=None, replace=False)
     assert content(tmp_path / "usual") == FILES
-    assert told == f"Results are in {tmp_path / 'usual'}."
-
-
-def test_folder_name_does_nothing_to_the_terminal(tmp_path: Path) -> None:
-    told = write_results(FILES, tmp_path / "a\x1b[31m\nb", out=None, replace=False)
-    assert told == f"Results are in {tmp_path}/a\\x1b[31m\\nb."
+    assert written == Written(folder=tmp_path / "usual", same_as_before=False, left=())
 
 
 def test_folder_made_can_be_entered_like_any_other(tmp_path: Path) -> None:
@@ -53,8 +48,8 @@ def test_folder_made_can_be_entered_like_any_other(tmp_path: Path) -> None:
 def test_same_results_again_are_left_as_they_are(tmp_path: Path) -> None:
     write_results(FILES, tmp_path / "usual", out=None, replace=False)
     before = (tmp_path / "usual" / "a.csv").stat().st_mtime_ns
-    told = write_results(FILES, tmp_path / "usual", out=None, replace=False)
-    assert told.endswith("the same as before.")
+    written = write_results(FILES, tmp_path / "usual", out=None, replace=False)
+    assert written.same_as_before
     assert (tmp_path / "usual" / "a.csv").stat().st_mtime_ns == before
     assert all_names(tmp_path) == {"usual", "usual/a.csv", "usual/b.png"}
 
@@ -106,16 +101,14 @@ def test_what_another_run_left_under_our_names_is_told_and_kept(tmp_path: Path) 
     older = {"days.csv": b"old", "ride-old name.csv": b"old", "mine.csv": b"mine", "b.png": b"old"}
     for name, data in older.items():
         (tmp_path / name).write_bytes(data)
-    told = write_results(FILES, tmp_path / "usual", out=tmp_path, replace=True, ours=OURS)
-    assert told.split("\n")[1:] == [
-        "Left there from before, not of this run: days.csv, ride-old name.csv."
-    ]
+    written = write_results(FILES, tmp_path / "usual", out=tmp_path, replace=True, ours=OURS)
+    assert written.left == ("days.csv", "ride-old name.csv")
     assert content(tmp_path) == {**older, **FILES}
 
 
 def test_nothing_is_told_as_left_in_a_new_folder(tmp_path: Path) -> None:
-    told = write_results(FILES, tmp_path / "usual", out=None, replace=False, ours=OURS)
-    assert "\n" not in told
+    written = write_results(FILES, tmp_path / "usual", out=None, replace=False, ours=OURS)
+    assert written.left == ()
 
 
 def test_folder_where_a_file_would_go_is_refused(tmp_path: Path) -> None:
@@ -131,6 +124,12 @@ def test_what_cannot_be_a_folder_is_refused(tmp_path: Path, out: str) -> None:
     with pytest.raises(FileError, match=r"is a file|is not there|cannot be written"):
         write_results(FILES, tmp_path / "usual", out=tmp_path / out, replace=True)
     assert all_names(tmp_path) == {"file"}
+
+
+def test_folder_where_a_file_would_go_is_refused_before_the_work(tmp_path: Path) -> None:
+    (tmp_path / "days.csv").mkdir()
+    with pytest.raises(FileError, match=r"days\.csv: is a folder where a file would go"):
+        refuse_unwritable(tmp_path / "usual", out=tmp_path, ours=OURS)
 
 
 @pytest.mark.skipif(not Path("/proc/self").is_dir(), reason="no folder that refuses even root")

@@ -1,11 +1,13 @@
 import json
 from pathlib import Path
 
+import numpy as np
 import pandas as pd
 import pytest
 from conftest import Run
 
 from gearsim.cli.example_route import example_gpx
+from gearsim.course.course import course_from_grades
 
 
 @pytest.fixture
@@ -79,8 +81,20 @@ def test_place_that_cannot_be_written_is_refused_before_the_route_is_read(
     monkeypatch.setattr("gearsim.cli.route.load_course", reading)
     code, out, err = run("route", route, "--out", route / "inside")
     assert (code, out) == (2, "")
-    assert err == (f"gearsim: {route / 'inside'}: its folder {route} is not there; make it first\n")
+    told = f"{route / 'inside'}: {route} is a file, not a folder; choose another --out"
+    assert err == f"gearsim: {told}\n"
     assert names(route.parent) == {"hill.gpx"}
+
+
+def test_heights_that_no_road_makes_are_a_caution_for_programs_too(
+    run: Run, route: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert json.loads(run("route", route, "--json")[1])["cautions"] == []
+    grade = np.zeros(100)
+    grade[40:45] = 0.49
+    monkeypatch.setattr("gearsim.cli.route.load_course", lambda _: course_from_grades(grade))
+    (caution,) = json.loads(run("route", route, "--json")[1])["cautions"]
+    assert caution.startswith("At km 0.4 the heights make 49 % over 50 m")
 
 
 def test_json_alone_needs_no_place_to_write(

@@ -12,9 +12,9 @@ from gearsim.output.comparison.chart import comparison_figure
 from gearsim.output.comparison.hard_places import MOST_PLACES, hardest_places, middle_m
 from gearsim.output.comparison.verdict import verdict
 from gearsim.output.drawing.lanes import MOST_COLUMNS, bars
-from gearsim.output.drawing.profile import place_labels, thinned
-from gearsim.output.drawing.sheet import figure_png
-from gearsim.output.drawing.style import BODY_PT, MARKS, fitted, printable, width_of_in, wrapped
+from gearsim.output.drawing.profile import draw_profile, place_labels, thinned
+from gearsim.output.drawing.sheet import figure_png, new_sheet
+from gearsim.output.drawing.style import BODY_PT, MARKS, fitted, width_of_in, wrapped
 from gearsim.output.route.chart import FILLINGS, route_figure
 from gearsim.output.words import stretch
 from gearsim.ride.states import STATES, State
@@ -126,6 +126,18 @@ def test_a_thinned_line_keeps_its_highest_and_lowest_point() -> None:
     assert (np.diff(few_x) > 0.0).all()
 
 
+@pytest.mark.parametrize(
+    ("grade", "told"), [(-0.003, "level"), (0.003, "level"), (0.16, "16 %"), (-0.07, "-7 %")]
+)
+def test_mean_grade_of_a_hard_place_is_told_without_the_sign_of_almost_nothing(
+    grade: float, told: str
+) -> None:
+    comparison = ridden(FIVE)
+    place = replace(comparison.candidates[0].worst[0], grade=grade)
+    axes = draw_profile(new_sheet(4.0).add_axes((0, 0, 1, 1)), hills(), [place])
+    assert [text.get_text() for text in axes.texts][-1] == told
+
+
 def test_place_names_never_run_into_each_other() -> None:
     width_in = 5.5
     labels = place_labels(hills(20.0), width_in)
@@ -168,7 +180,3 @@ def test_text_is_wrapped_to_the_room_it_has() -> None:
     assert len(lines) == 3
     assert max(width_of_in(line, BODY_PT) for line in lines) <= 2.0
     assert wrapped("", 2.0, BODY_PT, 3) == []
-
-
-def test_letters_that_the_font_lacks_become_boxes() -> None:
-    assert printable("Łąka 名\x1b[0m") == "Łąka □ [0m"

@@ -1,12 +1,14 @@
 """Uncertain days as text, tables and a picture."""
 
 import json
+import re
 from dataclasses import replace
 from functools import cache
 
 import numpy as np
 import pytest
-from made_comparison import FIVE, HUB, LOW, SINGLE, TWELVE, ridden
+from made_comparison import FIVE, HUB, LOW, SINGLE, TOO_FEW, TWELVE, ridden
+from matplotlib.text import Text
 
 from gearsim.output.days.chart import days_figure
 from gearsim.output.days.tables import days_records, days_summary_table, days_table
@@ -19,8 +21,11 @@ from gearsim.output.days.words import (
     settled_words,
 )
 from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.page import NARROWEST
 from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.fit.fitment import Fit
 from gearsim.setup.uncertain import WORST_REGRET, Uncertain, certain
+from gearsim.studies.compare import with_fits
 from gearsim.studies.days.days import Days, ride_days
 from gearsim.studies.days.draws import Input
 from gearsim.studies.days.flip import Flip
@@ -47,9 +52,69 @@ def test_text_keeps_to_its_width_and_has_every_candidate(
     drivetrains: tuple[Drivetrain, ...], width: int
 ) -> None:
     text = days_text(over_days(drivetrains), width, False)
-    assert max(len(line) for line in text.splitlines()) <= max(width, 80)
+    assert max(len(line) for line in text.splitlines()) <= max(width, NARROWEST)
     assert "\x1b" not in text
     assert "MISMATCH OVER THE DAYS" in text
+
+
+def test_time_is_called_riding_time_where_no_stop_is_told() -> None:
+    days = over_days()
+    head = days_text(days, 80, False).split("WHAT THE DAYS BRING")[1].split("───")[0]
+    assert "riding" in head
+    first = days.candidates[0]
+    score = replace(first.planned.score, stopped_s=600.0)
+    stopped = replace(first, planned=replace(first.planned, score=score))
+    told = days_text(replace(days, candidates=(stopped, *days.candidates[1:])), 80, False)
+    head = told.split("WHAT THE DAYS BRING")[1].split("───")[0]
+    assert "finish" in head
+    assert "riding" not in head
+
+
+@cache
+def over_days_where_one_does_not_fit() -> Days:
+    checked = with_fits(ridden(FIVE, 3.0), [Fit(drivetrain=LOW, findings=(TOO_FEW,))])
+    return ride_days(checked, ALL_DAYS, most_days=16)
+
+
+def test_what_does_not_fit_is_marked_in_the_text_with_its_reason() -> None:
+    days = over_days_where_one_does_not_fit()
+    lines = days_text(days, 80, colour=False).split("\n")
+    (marked,) = (line for line in lines if re.match(r"\d \* ", line))
+    assert "* low " in marked
+    rank = marked.split()[0]
+    assert "* does not fit as told; see gearsim fit" in lines
+    assert f"{rank}  sprockets: 9, not as many as the shifter indexes (12)" in lines
+    assert "*" not in days_text(over_days(), 80, colour=False)
+
+
+def test_what_does_not_fit_is_told_in_the_table_and_to_programs() -> None:
+    days = over_days_where_one_does_not_fit()
+    table = days_summary_table(days).set_index("name")
+    assert table["fit_as_told"].dropna().to_dict() == {"low": "does not fit"}
+    assert table.loc["low", "does_not_fit_because"].startswith("sprockets: 9")
+    row = next(row for row in days_records(days)["candidates"] if row["name"] == "low")
+    assert row["fit_as_told"] == "does not fit"
+
+
+def test_what_does_not_fit_is_written_under_its_name_in_the_picture() -> None:
+    written = [text.get_text() for text in all_texts(over_days_where_one_does_not_fit())]
+    assert written.count("does not fit as told") == 1
+    assert "does not fit as told" not in [text.get_text() for text in all_texts(over_days())]
+
+
+def all_texts(days: Days) -> list[Text]:
+    return days_figure(days).findobj(Text)  # type: ignore[no-any-return]
+
+
+def test_choice_that_does_not_fit_is_told_with_the_best_that_does() -> None:
+    days = over_days()
+    bad = Fit(drivetrain=days.candidates[0].drivetrain, findings=(TOO_FEW,))
+    first = replace(days.candidates[0], fit=bad)
+    told = days_verdict(replace(days, candidates=(first, *days.candidates[1:])))
+    assert "does not fit as told (sprockets: 9" in told
+    assert f"the best that fits is “{days.candidates[1].name}”" in told
+    alone = days_verdict(replace(over_days((LOW,)), candidates=(replace(first),)))
+    assert "the best that fits" not in alone
 
 
 def test_verdict_names_the_choice_the_next_and_how_often_it_is_best() -> None:

@@ -12,6 +12,7 @@ from gearsim.output.fit.text import (
     fitment_text,
 )
 from gearsim.output.fit.waiting import answered, waiting_of
+from gearsim.output.page import NARROWEST
 from gearsim.output.report.fit import fit_tables
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.fit.finding import VERDICTS, Verdict
@@ -41,8 +42,17 @@ def fits(frame: Frame = FRAME) -> tuple[Fit, ...]:
 @pytest.mark.parametrize("frame", [FRAME, UNTOLD])
 def test_no_line_is_wider_than_the_page_and_none_has_escape_codes(width: int, frame: Frame) -> None:
     text = fitment_text(fits(frame), BIKE, width, colour=False)
-    assert max(len(line) for line in text.splitlines()) <= max(width, 80)
+    assert max(len(line) for line in text.splitlines()) <= max(width, NARROWEST)
     assert "\x1b" not in text
+
+
+@pytest.mark.parametrize("width", [60, 79, 80])
+def test_every_finding_is_told_whole_however_narrow(width: int) -> None:
+    text = " ".join(fitment_text(fits(), BIKE, width, colour=False).split())
+    if width < 80:
+        for fit in fits():
+            assert all(" ".join(each.reason.split()) in text for each in answered(fit))
+    assert "…" not in text
 
 
 def test_verdicts_are_words_and_colour_only_comes_on_top() -> None:

@@ -26,6 +26,7 @@ from gearsim.output.fleet.sheet import fleet_sheet, sheet_page
 from gearsim.output.fleet.tables import allocation_table, fleet_records, fleet_table
 from gearsim.output.fleet.text import fleet_text
 from gearsim.output.fleet.words import fleet_verdict, why_without
+from gearsim.output.page import NARROWEST
 from gearsim.setup.outing_limits import OutingLimits
 from gearsim.setup.parts.parts_list import load_parts
 from gearsim.studies.fleet.fleet import Fleet
@@ -75,7 +76,7 @@ FLEETS = pytest.mark.parametrize(
 @pytest.mark.parametrize("width", [40, 80, 100, 160])
 def test_no_line_is_wider_than_the_page(fleet: Fleet, width: int) -> None:
     text = fleet_text(fleet, reading(fleet), width, colour=False)
-    assert max(len(line) for line in text.splitlines()) <= max(width, 80)
+    assert max(len(line) for line in text.splitlines()) <= max(width, NARROWEST)
     assert "\x1b" not in text
     assert "\u202e" not in text
 

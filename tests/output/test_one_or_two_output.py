@@ -10,6 +10,7 @@ import pytest
 from made_parts import FRAME
 from made_search import BIKE, NOW, PARTS, RIDER, hills
 
+from gearsim.course.stops import Stop, with_stops
 from gearsim.output.drawing.sheet import figure_png
 from gearsim.output.one_or_two.chart import one_or_two_figure
 from gearsim.output.one_or_two.drawings import ladders, lever_drawing
@@ -51,6 +52,26 @@ def as_told(one: float, two: float, *curves: LeverCurve) -> OneOrTwo:
     return replace(
         made, one=scored(made.one, one), two=scored(made.two, two, has=True), curves=curves
     )
+
+
+def with_stops_of(made: OneOrTwo, stopped_s: float) -> OneOrTwo:
+    """The same, had the course so much standing in it."""
+    course = made.setting.course
+    stops = with_stops(course, [Stop(at_km=0.5, minutes=stopped_s / 60.0)] if stopped_s else [])
+    sides = [replace(s, ride=replace(s.ride, course=stops)) for s in (made.one, made.two)]
+    return replace(made, one=sides[0], two=sides[1])
+
+
+@pytest.mark.parametrize(
+    ("stopped_s", "called", "never"),
+    [(0.0, "riding time, h:mm", "finish, h:mm"), (600.0, "finish, h:mm", "riding time, h:mm")],
+)
+def test_time_is_called_what_is_in_it(stopped_s: float, called: str, never: str) -> None:
+    made = with_stops_of(found(), stopped_s)
+    for said in (one_or_two_text(made, 80, colour=False), one_or_two_page(made).decode()):
+        assert called in said
+        assert never not in said
+    assert list(one_or_two_table(made)["stopped_min"]) == [0.0, 0.0]  # as scored
 
 
 def curve(

@@ -16,7 +16,7 @@ def test_a_route_tells_its_climbs_steepest_parts_surfaces_and_places() -> None:
         assert words in text
 
 
-@pytest.mark.parametrize("width", [80, 132])
+@pytest.mark.parametrize("width", [60, 80, 132])
 def test_no_line_is_wider_than_the_terminal(width: int) -> None:
     course = replace(hills(), report=RouteReport(source="x" * 200, taken="track 'y' taken"))
     text = route_text(course, width, colour=False)
@@ -35,6 +35,11 @@ def test_what_came_in_and_what_was_left_out_is_told() -> None:
 
 def test_a_flat_course_says_that_it_has_no_climb() -> None:
     assert "None: no rise" in route_text(course_from_grades(np.zeros(100)), 80, colour=False)
+
+
+def test_steepest_of_a_road_that_falls_slightly_is_level() -> None:
+    text = route_text(course_from_grades(np.full(100, -0.003)), 80, colour=False)
+    assert "50 m: level at km" in text
 
 
 def test_colour_adds_codes() -> None:

@@ -35,6 +35,7 @@ from gearsim.output.drawing.style import (
     printable,
     wrapped,
 )
+from gearsim.output.fit.words import DOES_NOT_FIT
 from gearsim.output.words import share
 from gearsim.studies.days.days import Days
 from gearsim.studies.days.influence import Influences
@@ -295,6 +296,7 @@ def _write_names(axes: Axes, candidates: Sequence[OverDays]) -> None:
         name, label = printable(candidate.name), printable(candidate.drivetrain.label)
         lines = [(line, True) for line in wrapped(name, NAME_IN, BODY_PT, NAME_LINES, bold=True)]
         lines += [(label, False)] if label != name else []
+        lines += [(DOES_NOT_FIT, False)] if candidate.misfits else []
         for number, (line, bold) in enumerate(lines):
             _write_line(axes, lane, line, LINE_PT * (0.5 * len(lines) - 0.5 - number), bold=bold)
 

@@ -13,6 +13,7 @@ from gearsim.output.days.words import (
     influence_words,
     settled_words,
 )
+from gearsim.output.fit.misfits import fit_columns
 from gearsim.ride.states import State
 from gearsim.studies.days.days import Days
 from gearsim.studies.days.draws import Day, Input
@@ -55,6 +56,7 @@ def days_summary_table(days: Days) -> pd.DataFrame:
     `low`, `middle` and `high` are what 10, 50 and 90 % of days stay under; `beats_1`, `beats_2`
     ... are the shares of days on which it beats the candidate of that rank; `part_*` is the part
     of its mismatch's variance that an input brings, with all it does jointly with others.
+    `fit_as_told` is empty where nothing was told that parts could be held against.
     """
     import pandas as pd
 
@@ -141,6 +143,7 @@ def _summary_rows(days: Days) -> list[Row]:
             "chance_of_long_walk": each.chance_of_long_walk(days.uncertain),
             **{f"beats_{other + 1}": float(chance) for other, chance in enumerate(chances[place])},
             **_parts(days.influences[place]),
+            **fit_columns(each),
         }
         for place, each in enumerate(days.candidates)
     ]

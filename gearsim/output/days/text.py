@@ -14,8 +14,17 @@ from gearsim.output.days.words import (
     long_walk_words,
     settled_words,
 )
+from gearsim.output.fit.misfits import add_misfits, marked_name
 from gearsim.output.page import Page
-from gearsim.output.words import at_least_shown, clean, clock, minute_decimals, minutes, share
+from gearsim.output.words import (
+    at_least_shown,
+    clean,
+    clock,
+    finish_head,
+    minute_decimals,
+    minutes,
+    share,
+)
 from gearsim.studies.days.days import Days
 from gearsim.studies.days.influence import Share
 from gearsim.studies.days.results import Floats, chances_to_beat, days_won, spread_of, worst_regret
@@ -23,14 +32,14 @@ from gearsim.studies.days.results import Floats, chances_to_beat, days_won, spre
 if TYPE_CHECKING:
     from rich.table import Table
 
-CHANCES_APIECE = 9  # columns of chances beside a name, in 80 columns
+CHANCE_LETTERS = 4  # of a column of chances
 MATRIX_HEAD = "Chance that a row beats a column, % of days"
 
 
 def days_text(days: Days, width: int, colour: bool) -> str:
     """The answer over the days: verdict, two tables, chances, flip, influences, what was drawn.
 
-    No line is wider than `width` columns (from 80 on); without `colour` there are no escape codes.
+    No line is wider than `width` columns (from 60 on); without `colour` there are no escape codes.
     """
     page = Page(width=width, colour=colour)
     page.heading(f"The same on {len(days.days)} other days")
@@ -38,6 +47,7 @@ def days_text(days: Days, width: int, colour: bool) -> str:
     page.prose(settled_words(days), style="dim")
     page.section("Mismatch over the days")
     page.table(_mismatch_table(page, days))
+    add_misfits(page, days.candidates)
     page.section("What the days bring (10, 50 and 90 of 100 days stay under)")
     page.table(_ranges_table(page, days))
     _add_chances(page, days)
@@ -80,14 +90,15 @@ def _mismatch_table(page: Page, days: Days) -> Table:
             at_least_shown(float(regret[place]), 1),
             _percent(float(won[place])),
         ]
-        page.ranked_row(table, place + 1, clean(each.name), row)
+        page.ranked_row(table, place + 1, marked_name(each), row)
     return table
 
 
 def _ranges_table(page: Page, days: Days) -> Table:
     long_walk = long_walk_words(days.uncertain)
+    time = finish_head(days.candidates[0].planned.score.stopped_s).replace(" ", "\n")
     heads = [
-        "finish\nh:mm",
+        f"{time}\nh:mm",
         "below lowest\nmin",
         "walking\nmin",
         "walks\nat all\n%",
@@ -134,18 +145,14 @@ def _add_chances(page: Page, days: Days) -> None:
         return
     page.section(MATRIX_HEAD)
     chances = chances_to_beat(days.mismatch)
-    for first in range(0, count, CHANCES_APIECE):
-        columns = range(first, min(first + CHANCES_APIECE, count))
-        table = page.ranked([str(column + 1) for column in columns])
-        for column in table.columns[2:]:
-            column.min_width = 4
-        for row, each in enumerate(days.candidates):
-            cells = [
-                "-" if row == column else _percent(float(chances[row, column]))
-                for column in columns
-            ]
-            page.ranked_row(table, row + 1, clean(each.name), cells)
-        page.table(table)
+    table = page.ranked([f"{column + 1:>{CHANCE_LETTERS}}" for column in range(count)])
+    for row, each in enumerate(days.candidates):
+        cells = [
+            "-" if row == column else _percent(float(chances[row, column]))
+            for column in range(count)
+        ]
+        page.ranked_row(table, row + 1, clean(each.name), cells)
+    page.table(table)
 
 
 def _influence_table(page: Page, days: Days) -> Table:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 
+from gearsim.output.fit.words import DOES_NOT_FIT, WHERE_MORE, misfit_words
 from gearsim.output.words import (
     at_least_shown,
     clean,
@@ -34,8 +35,10 @@ def quoted(name: str) -> str:
 
 
 def days_verdict(days: Days) -> str:
-    """The choice over the days, how often it is the best, and who is on the plan's own day."""
-    return " ".join(part for part in (_choice(days), _on_the_plans_day(days)) if part)
+    """The choice over the days, how often it is the best, who is on the plan's day, what fits."""
+    return " ".join(
+        part for part in (_choice(days), _on_the_plans_day(days), _fitting(days)) if part
+    )
 
 
 def _choice(days: Days) -> str:
@@ -75,6 +78,19 @@ def _on_the_plans_day(days: Days) -> str:
     if ahead.planned.score.mismatch == chosen.planned.score.mismatch:
         return ""
     return f"On the plan's own day {quoted(ahead.name)} is ahead."
+
+
+def _fitting(days: Days) -> str:
+    """Whether the choice does not fit as told, and what the best is that does."""
+    best, *others = days.candidates
+    if not best.misfits:
+        return ""
+    fitting = [each for each in others if not each.misfits]
+    told = f"{quoted(best.name)} {DOES_NOT_FIT} ({misfit_words(best)}; {WHERE_MORE})"
+    if fitting:
+        average = at_least_shown(fitting[0].average_mismatch, 1)
+        return f"{told}; the best that fits is {quoted(fitting[0].name)} ({average} on average)."
+    return f"{told}{', and none of the others does' if others else ''}."
 
 
 def settled_words(days: Days) -> str:

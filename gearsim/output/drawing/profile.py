@@ -21,7 +21,7 @@ from gearsim.output.drawing.style import (
     printable,
     width_of_in,
 )
-from gearsim.output.words import percent, shorten
+from gearsim.output.words import mean_grade, shorten
 from gearsim.ride.score import WorstPlace
 
 if TYPE_CHECKING:
@@ -65,7 +65,7 @@ def _write_grades(axes: Axes, places: Sequence[WorstPlace]) -> None:
     for place in places:
         middle_km = (place.start_m + 0.5 * place.length_m) / 1000.0
         axes.annotate(
-            percent(place.grade),
+            mean_grade(place.grade),
             (
                 float(np.clip(middle_km, GRADE_EDGE * length_km, (1 - GRADE_EDGE) * length_km)),
                 floor,

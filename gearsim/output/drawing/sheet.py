@@ -7,9 +7,11 @@ from typing import TYPE_CHECKING
 
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.text import Text
 
 from gearsim.course.climbs import total_climb_m
 from gearsim.course.course import Course
+from gearsim.output.drawing.letters import families_for, no_word_on_weights
 from gearsim.output.drawing.style import (
     BODY_PT,
     DPI,
@@ -25,6 +27,7 @@ from gearsim.output.drawing.style import (
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
+    from matplotlib.backend_bases import RendererBase
 
 WIDTH_IN = 11.0
 EDGE_IN = 0.2
@@ -33,9 +36,20 @@ TITLE_IN, LINE_IN = 0.42, 0.155
 MOST_LINES = 3
 
 
+class Sheet(Figure):
+    """A figure that draws the letters that the default font lacks by other fonts of the machine."""
+
+    def draw(self, renderer: RendererBase) -> None:
+        """Draw all that is on it."""
+        for text in self.findobj(Text):
+            text.set_fontfamily(families_for(text.get_text()))
+        with no_word_on_weights():
+            super().draw(renderer)
+
+
 def new_sheet(height_in: float) -> Figure:
     """An empty sheet of the one width and a given height."""
-    figure = Figure(figsize=(WIDTH_IN, height_in), dpi=DPI, facecolor=PAPER)
+    figure = Sheet(figsize=(WIDTH_IN, height_in), dpi=DPI, facecolor=PAPER)
     FigureCanvasAgg(figure)
     return figure
 

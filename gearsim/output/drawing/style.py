@@ -10,13 +10,10 @@ from __future__ import annotations
 import unicodedata
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING
 
+from gearsim.output.drawing.letters import drawable, font_for
 from gearsim.output.words import clean
 from gearsim.ride.states import State
-
-if TYPE_CHECKING:
-    from matplotlib.ft2font import FT2Font
 
 INK = "#1a1a1a"
 FAINT_INK = "#5f5f5f"
@@ -61,10 +58,9 @@ MARKS: dict[State, Mark] = {
 
 
 def printable(text: str) -> str:
-    """A name on one line, with an empty box for each letter that the font lacks."""
-    letters = _letters_of_font()
+    """A name on one line, with an empty box for each letter that no font on this machine has."""
     return "".join(
-        letter if ord(letter) in letters else UNKNOWN_LETTER
+        letter if drawable(letter) else UNKNOWN_LETTER
         for letter in unicodedata.normalize("NFC", clean(text))
     )
 
@@ -102,19 +98,8 @@ def wrapped(
 @cache
 def width_of_in(text: str, size_pt: float, *, bold: bool = False) -> float:
     """Width of a line of text on the sheet, inches."""
-    font = _font(bold)
+    font = font_for(text, bold=bold)
     font.set_size(size_pt, 72.0)
     font.set_text(text, 0.0)
     width, _ = font.get_width_height()  # in 64ths of a point
     return width / 64.0 / 72.0
-
-
-def _font(bold: bool) -> FT2Font:
-    from matplotlib.font_manager import FontProperties, findfont, get_font
-
-    return get_font(findfont(FontProperties(weight="bold" if bold else "normal")))
-
-
-@cache
-def _letters_of_font() -> frozenset[int]:
-    return frozenset(_font(bold=False).get_charmap())

@@ -35,12 +35,13 @@ WORST_FIRST = tuple(reversed(VERDICTS))
 COLUMNS = ("drivetrain", "checked", "verdict", "number", "limit", "unit", "reason")
 NO_NUMBER = "-"
 CHECKED_COLUMNS = 17
+TABLE_FROM = 80  # columns; on a narrower page the findings are a list
 
 
 def fitment_text(fits: Sequence[Fit], bike: Bike, width: int, colour: bool) -> str:
     """The findings for people, the worst first.
 
-    No line is wider than `width` columns (from 80 on); without `colour` there are no escape codes.
+    No line is wider than `width` columns (from 60 on); without `colour` there are no escape codes.
     """
     page = Page(width=width, colour=colour)
     page.heading(f"What fits on {clean(bike.name)}")
@@ -142,8 +143,10 @@ def _add_drivetrain(page: Page, number: int, fit: Fit) -> None:
     page.section(f"{number}  {clean(fit.drivetrain.name)}")
     if fit.drivetrain.label != fit.drivetrain.name:
         page.prose(fit.drivetrain.label, style="dim")
-    if answered(fit):
-        page.table(_findings_table(fit))
+    if answered(fit) and page.width >= TABLE_FROM:
+        page.whole(_findings_table(fit))
+    elif answered(fit):
+        _add_findings(page, fit)
     for missed in waiting_of(fit):
         page.item("-", f"{missed.head}: {missed.words}", style=STYLES[Verdict.CAUTION])
 
@@ -160,19 +163,37 @@ def _findings_table(fit: Fit) -> Table:
     table.add_column("limit", justify="right", no_wrap=True)
     table.add_column("unit")
     table.add_column("why", ratio=1)
-    for verdict in WORST_FIRST:
-        found = [each for each in answered(fit) if each.verdict is verdict]
-        for place, each in enumerate(found, start=1):
-            table.add_row(
-                Text(verdict, style=STYLES[verdict]),
-                each.subject,
-                _number(each.number),
-                _number(each.limit),
-                _unit(each),
-                clean(each.reason),
-                end_section=place == len(found),
-            )
+    found = _worst_first(fit)
+    for each, after in zip(found, [*found[1:], None], strict=True):
+        table.add_row(
+            Text(each.verdict, style=STYLES[each.verdict]),
+            each.subject,
+            _number(each.number),
+            _number(each.limit),
+            _unit(each),
+            clean(each.reason),
+            end_section=after is None or after.verdict is not each.verdict,
+        )
     return table
+
+
+def _add_findings(page: Page, fit: Fit) -> None:
+    for each in _worst_first(fit):
+        told = (f"{each.verdict}, {each.subject}", _numbers(each), clean(each.reason))
+        style = "" if each.verdict is Verdict.OK else STYLES[each.verdict]
+        page.item("-", f"{': '.join(part for part in told if part)}.", style=style)
+
+
+def _numbers(finding: Finding) -> str:
+    """What is here and the limit with their unit: `10, limit 11 teeth`; "" for no number."""
+    if finding.number is None:
+        return ""
+    limit = "" if finding.limit is None else f", limit {finding.limit:g}"
+    return f"{finding.number:g}{limit} {_unit(finding)}".rstrip()
+
+
+def _worst_first(fit: Fit) -> list[Finding]:
+    return sorted(answered(fit), key=lambda each: WORST_FIRST.index(each.verdict))
 
 
 def _unit(finding: Finding) -> str:

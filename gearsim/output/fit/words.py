@@ -2,15 +2,33 @@
 
 from __future__ import annotations
 
+from typing import Protocol
+
 from gearsim.output.words import clean
 from gearsim.setup.fit.finding import Finding
-from gearsim.studies.compare import Candidate
+from gearsim.setup.fit.fitment import Fit
 
 DOES_NOT_FIT = "does not fit as told"
 WHERE_MORE = "see gearsim fit"
 
 
-def misfit_words(candidate: Candidate, most: int = 1) -> str:
+class Checked(Protocol):
+    """A candidate of which it is known what speaks against fitting it."""
+
+    @property
+    def name(self) -> str:
+        """The drivetrain's name."""
+
+    @property
+    def fit(self) -> Fit | None:
+        """What was found on whether it fits; None where that was not checked."""
+
+    @property
+    def misfits(self) -> tuple[Finding, ...]:
+        """The findings against it."""
+
+
+def misfit_words(candidate: Checked, most: int = 1) -> str:
     """What the first findings against it are and how many more there are; "" where it fits."""
     found = candidate.misfits
     told = "; ".join(finding_words(each) for each in found[:most])

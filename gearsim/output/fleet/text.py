@@ -31,10 +31,10 @@ from gearsim.output.words import (
     at_least_shown,
     clean,
     clock,
+    finish_head,
     listed,
     minutes,
     percent,
-    shorten,
 )
 from gearsim.studies.fleet.fleet import Fleet
 from gearsim.studies.fleet.nearest_change import Change
@@ -44,8 +44,6 @@ from gearsim.units import KMH_PER_MPS
 if TYPE_CHECKING:
     from rich.table import Table
 
-MOST_NAME = 20  # letters of a name that columns of the matrix make room for
-MOST_LINES = 44  # letters of a name in a table, on two lines
 CELL = 7
 MATRIX_KEY = (
     "metres walked, 0: rides it all   [ ] the bike given   a word: not suitable "
@@ -56,7 +54,7 @@ MATRIX_KEY = (
 def fleet_text(fleet: Fleet, read: FleetReading, width: int, colour: bool) -> str:
     """The answer for a guide, the evening before.
 
-    No line is wider than `width` columns (from 80 on); without `colour` there are no escape codes.
+    No line is wider than `width` columns (from 60 on); without `colour` there are no escape codes.
     """
     page = Page(width=width, colour=colour)
     course = fleet.course
@@ -70,7 +68,7 @@ def fleet_text(fleet: Fleet, read: FleetReading, width: int, colour: bool) -> st
     _add_without(page, fleet)
     _add_places(page, fleet, read)
     page.section("Every guest with every bike")
-    _add_matrix(page, fleet, max(width, 80))
+    _add_matrix(page, fleet)
     _add_bikes_that_do(page, fleet)
     _add_changes(page, fleet, read.changes)
     page.section("The bikes, * where assumed")
@@ -88,7 +86,8 @@ def fleet_text(fleet: Fleet, read: FleetReading, width: int, colour: bool) -> st
 
 
 def _given_table(page: Page, fleet: Fleet) -> Table:
-    heads = ["bike", "walks\nm", "below low-\nest, min", "mis-\nmatch", "time\nh:mm"]
+    time = finish_head(fleet.outings[0][0].score.stopped_s).replace(" ", "\n")
+    heads = ["bike", "walks\nm", "below low-\nest, min", "mis-\nmatch", f"{time}\nh:mm"]
     table = page.ranked(heads, named="guest")
     table.columns[2].justify = "left"
     for guest, bike in enumerate(fleet.given):
@@ -113,8 +112,7 @@ def _given_cells(each: Outing) -> list[str]:
 def _add_row(table: Table, number: int, name: str, cells: Sequence[str]) -> None:
     from rich.text import Text
 
-    shown = Text(shorten(clean(name), MOST_LINES))
-    table.add_row(str(number + 1), shown, *[Text(cell) for cell in cells])
+    table.add_row(str(number + 1), Text(clean(name)), *[Text(cell) for cell in cells])
 
 
 def _add_without(page: Page, fleet: Fleet) -> None:
@@ -155,23 +153,13 @@ def _add_places(page: Page, fleet: Fleet, read: FleetReading) -> None:
         )
 
 
-def _add_matrix(page: Page, fleet: Fleet, width: int) -> None:
-    """The matrix, in several tables where the page is too narrow for one."""
-    longest = max(len(clean(guest.name)) for guest in fleet.guests)
-    name = min(max(longest, 10), MOST_NAME)
-    number = len(str(len(fleet.guests)))
-    apiece = max(1, (width - number - 2 - name) // (CELL + 1 + (width >= 100)))
-    count = len(fleet.bikes)
-    apiece = -(-count // -(-count // apiece))  # as even as may be
-    for first in range(0, count, apiece):
-        if first:
-            page.gap()
-        columns = range(first, min(first + apiece, count))
-        table = page.ranked([f"{letter(bike):>{CELL - 1}}" for bike in columns], named="guest")
-        for guest in range(len(fleet.guests)):
-            cells = [_matrix_cell(fleet, guest, bike) for bike in columns]
-            _add_row(table, guest, shorten(clean(fleet.guests[guest].name), 2 * MOST_NAME), cells)
-        page.table(table)
+def _add_matrix(page: Page, fleet: Fleet) -> None:
+    bikes = range(len(fleet.bikes))
+    table = page.ranked([f"{letter(bike):>{CELL - 1}}" for bike in bikes], named="guest")
+    for guest, each in enumerate(fleet.guests):
+        cells = [_matrix_cell(fleet, guest, bike) for bike in bikes]
+        _add_row(table, guest, each.name, cells)
+    page.table(table)
     page.prose(MATRIX_KEY, style="dim")
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from gearsim.output.gear_sheet.words import GEAR_CAUTIONS
 from gearsim.setup.gear_sheet import GearSheet, RingOverlap
 from gearsim.units import KMH_PER_MPS
 
@@ -71,6 +72,7 @@ def gear_sheet_records(sheets: Sequence[GearSheet], assumed: str = "") -> Row:
             }
             for sheet in sheets
         ],
+        "cautions": list(GEAR_CAUTIONS),
     }
 
 

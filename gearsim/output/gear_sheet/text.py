@@ -7,9 +7,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from gearsim.output.gear_sheet.words import at_a_glance, in_short, overlap_words, shifts_words
+from gearsim.output.gear_sheet.words import (
+    GEAR_CAUTIONS,
+    at_a_glance,
+    in_short,
+    overlap_words,
+    shifts_words,
+)
 from gearsim.output.page import Page
-from gearsim.output.words import at_least_shown, clean, gear_name, shorten
+from gearsim.output.words import at_least_shown, clean, gear_name
 from gearsim.setup.gear_sheet import GearSheet
 from gearsim.units import KMH_PER_MPS
 
@@ -22,7 +28,6 @@ STEPS_READ = (
     "of the table. Gears with one number (#) count as one. Ring by ring: distinct gears when each "
     "ring is used in one stretch."
 )
-LONGEST_NAME = 48  # letters, in the table side by side
 
 
 def gear_sheet_text(
@@ -30,7 +35,7 @@ def gear_sheet_text(
 ) -> str:
     """The gears for people: side by side, and then each drivetrain gear by gear.
 
-    `assumed` is a sentence on what nobody gave.  No line is wider than `width` columns (from 80
+    `assumed` is a sentence on what nobody gave.  No line is wider than `width` columns (from 60
     on); without `colour` there are no escape codes.
     """
     page = Page(width=width, colour=colour)
@@ -48,8 +53,8 @@ def gear_sheet_text(
     page.section("To read it")
     page.item("-", STEPS_READ)
     page.section("Cautions")
-    page.item("-", "What fits what is for the makers of the parts and a qualified mechanic to say.")
-    page.item("-", "The tyre is taken as high as it is wide; a loaded one rolls a little shorter.")
+    for caution in GEAR_CAUTIONS:
+        page.item("-", caution)
     return page.text()
 
 
@@ -72,12 +77,8 @@ def _whole_table(page: Page, sheets: Sequence[GearSheet]) -> Table:
     ]
     table = page.ranked(heads, named="drivetrain")
     for number, sheet in enumerate(sheets, start=1):
-        table.add_row(str(number), _named(sheet), *_whole_cells(sheet))
+        table.add_row(str(number), clean(sheet.name), *_whole_cells(sheet))
     return table
-
-
-def _named(sheet: GearSheet) -> str:
-    return shorten(clean(sheet.name), LONGEST_NAME)
 
 
 def _whole_cells(sheet: GearSheet) -> list[str]:

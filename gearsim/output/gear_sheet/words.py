@@ -8,6 +8,12 @@ from gearsim.output.words import clean, gear_name, listed, shorten
 from gearsim.setup.gear_sheet import GearSheet, RingOverlap
 from gearsim.units import KMH_PER_MPS
 
+GEAR_CAUTIONS = (
+    "What fits what is for the makers of the parts and a qualified mechanic to say.",
+    "The tyre is taken as high as it is wide; a loaded one rolls a little shorter.",
+)
+"""What stands under every sheet."""
+
 
 def at_a_glance(sheet: GearSheet) -> str:
     """What every figure depends on: wheel, cadences, and what counts as one gear."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from gearsim.output.fit.text import FIT_CAUTIONS
@@ -84,12 +85,12 @@ class OneOrTwoPage:
     cautions: tuple[str, ...]
 
 
-def one_or_two_page(found: OneOrTwo) -> bytes:
-    """The page as one self-contained HTML file."""
-    return rendered("one_or_two.html", page=page_data(found))
+def one_or_two_page(found: OneOrTwo, plan_cautions: Sequence[str] = ()) -> bytes:
+    """The page as one self-contained HTML file, with what to look at again in the plan."""
+    return rendered("one_or_two.html", page=page_data(found, plan_cautions))
 
 
-def page_data(found: OneOrTwo) -> OneOrTwoPage:
+def page_data(found: OneOrTwo, plan_cautions: Sequence[str] = ()) -> OneOrTwoPage:
     """What the page says, every text final."""
     course = found.setting.course
     one, two = (
@@ -118,7 +119,7 @@ def page_data(found: OneOrTwo) -> OneOrTwoPage:
         ),
         how_found=HOW_FOUND,
         weighed=(*who_contends(found), *bought_and_checked(found)),
-        cautions=(*unsettled(found), *FIT_CAUTIONS, *CAUTIONS),
+        cautions=(*map(clean, plan_cautions), *unsettled(found), *FIT_CAUTIONS, *CAUTIONS),
     )
 
 

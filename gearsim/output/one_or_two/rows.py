@@ -13,6 +13,7 @@ from gearsim.output.words import (
     at_least_shown,
     clock,
     duration,
+    finish_head,
     gear_name,
     minute_decimals,
     minutes,
@@ -110,7 +111,10 @@ def _route(found: OneOrTwo) -> tuple[Measure, ...]:
             lambda s: s.contender.mismatch,
         ),
         _measure(
-            found, "finish, h:mm", lambda s: clock(s.ride.finish_s), lambda s: s.ride.finish_s
+            found,
+            f"{finish_head(found.one.ride.stopped_s)}, h:mm",
+            lambda s: clock(s.ride.finish_s),
+            lambda s: s.ride.finish_s,
         ),
         *states,
         _measure(found, "longest in one gear", _longest),

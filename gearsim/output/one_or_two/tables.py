@@ -14,6 +14,7 @@ from gearsim.output.one_or_two.words import (
     UNITS,
     group_told,
     lever_told,
+    unsettled,
     verdict,
     what_turns_it,
     who_contends,
@@ -77,7 +78,7 @@ def one_or_two_records(found: OneOrTwo) -> dict[str, Any]:
             "conditions": asdict(setting.conditions),
             "told": [group_told(found), HOW_FOUND, *who_contends(found)],
         },
-        "cautions": [*FIT_CAUTIONS, *CAUTIONS],
+        "cautions": [*unsettled(found), *FIT_CAUTIONS, *CAUTIONS],
     }
 
 
@@ -94,6 +95,7 @@ def _side_row(found: Side) -> Row:
         "has_it": contender.has,
         "mismatch": score.mismatch,
         "finish_min": score.finish_s / SECONDS_PER_MINUTE,
+        "stopped_min": score.stopped_s / SECONDS_PER_MINUTE,
         **minutes,
         "range_percent": sheet.range_percent,
         "gears": len(sheet.gears.ratio),

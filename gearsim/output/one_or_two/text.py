@@ -35,7 +35,7 @@ NAME_LETTERS = 24  # of a column
 
 
 def one_or_two_text(found: OneOrTwo, width: int, colour: bool) -> str:
-    """The answer for people; no line is wider than `width` columns (from 80 on).
+    """The answer for people; no line is wider than `width` columns (from 60 on).
 
     Without `colour` there are no escape codes.
     """
@@ -46,7 +46,7 @@ def one_or_two_text(found: OneOrTwo, width: int, colour: bool) -> str:
     page.gap()
     page.prose(verdict(found), style="bold")
     page.section("Side by side")
-    page.table(_table(found))
+    page.whole(_table(found))
     page.prose("◂ and ▸ point to the better of two.", style="dim")
     page.prose(group_told(found), style="dim")
     page.section("What would change the verdict")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import fields
 
+from gearsim.output.effort_words import effort_solved, power_held, stops_told
 from gearsim.output.search.words import gained_and_lost
 from gearsim.output.squad.words import day
 from gearsim.output.words import at_least_shown, clean, listed, shorten
@@ -209,11 +210,14 @@ def ridden_by_told(found: OneOrTwo) -> str:
     setting = found.setting
     rider, bike = setting.rider, setting.bike
     (low, high), (low_limit, high_limit) = rider.band_rpm, rider.limits_rpm
-    return (
-        f"Rider {rider.mass_kg:g} kg, {rider.power_w:.0f} W; target {rider.target_cadence_rpm:g} "
+    ride = found.one.ride
+    told = [f"Rider {rider.mass_kg:g} kg", power_held(rider)]
+    riding = (
+        f"{', '.join(filter(None, told))}; target {rider.target_cadence_rpm:g} "
         f"rpm, band {low:g}-{high:g}, limits {low_limit:g}-{high_limit:g}. Bike {bike.mass_kg:.1f} "
         f"kg and the drivetrain, tyres {bike.tyre_mm:g} mm. {day(setting.conditions)}"
     )
+    return " ".join(filter(None, [riding, effort_solved(ride), stops_told(ride)]))
 
 
 def group_told(found: OneOrTwo) -> str:

@@ -25,7 +25,7 @@ from gearsim.output.drawing.sheet import (
 from gearsim.output.drawing.style import FAINT_INK, INK, PAPER, RULE, SMALL_PT
 from gearsim.output.route.map_shape import draw_map
 from gearsim.output.route.text import STEEPEST_M, climb_cells, steepest_words
-from gearsim.output.words import at_least_shown, percent
+from gearsim.output.words import at_least_shown, mean_grade
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -159,7 +159,7 @@ def _draw_steepest(axes: Axes, course: Course) -> None:
         part = steepest(course, length_m)
         middle_km = (part.start_m + 0.5 * part.length_m) / 1000.0
         near = [km for km in at_km if abs(km - middle_km) < 0.17 * course.length_m / 1000.0]
-        words = f"{part.length_m:.0f} m {percent(part.grade)}"
+        words = f"{part.length_m:.0f} m {mean_grade(part.grade)}"
         at_km.setdefault(near[0] if near else middle_km, []).append(words)
     for km, parts in at_km.items():
         left = km < 0.75 * course.length_m / 1000.0

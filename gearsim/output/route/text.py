@@ -10,7 +10,7 @@ from gearsim.course.shares import length_by_surface_m
 from gearsim.errors import printable
 from gearsim.output.cautions import heights_caution
 from gearsim.output.page import Page
-from gearsim.output.words import at_least_shown, clean, percent, share
+from gearsim.output.words import at_least_shown, clean, mean_grade, share
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -21,7 +21,7 @@ STEEPEST_M = (50.0, 100.0, 500.0)
 def route_text(course: Course, width: int, colour: bool) -> str:
     """What came in, what was repaired, the height noise, and the course's demands.
 
-    No line is wider than `width` columns (from 80 on); without `colour` there are no escape codes.
+    No line is wider than `width` columns (from 60 on); without `colour` there are no escape codes.
     """
     page = Page(width=width, colour=colour)
     page.heading(f"{clean(course.name)}: {length_and_climb(course)}")
@@ -60,7 +60,7 @@ def length_and_climb(course: Course) -> str:
 def steepest_words(course: Course, length_m: float) -> str:
     """The steepest stretch of a length (or all of a shorter course): `50 m: 22 % at km 12.5`."""
     part = steepest(course, length_m)
-    return f"{part.length_m:.0f} m: {percent(part.grade)} at km {part.start_m / 1000.0:.1f}"
+    return f"{part.length_m:.0f} m: {mean_grade(part.grade)} at km {part.start_m / 1000.0:.1f}"
 
 
 def _add_origin(page: Page, course: Course) -> None:
