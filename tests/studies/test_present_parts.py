@@ -44,6 +44,14 @@ def test_driver_body_told_in_the_plan_stays_the_cassette_s() -> None:
     assert found.cassette.driver_body == "splined, fine"
 
 
+def test_cassette_that_is_on_the_bike_goes_on_its_hub_whatever_the_list_has() -> None:
+    """Else a search would never offer to keep it."""
+    found = present_parts(NOW, PARTS, BIKE, replace(FRAME, driver_body="splined, fine"))
+    assert found.cassette is not None
+    assert found.cassette.sprockets == CASSETTE.sprockets
+    assert found.cassette.driver_body == "splined, fine"
+
+
 def test_driver_body_that_is_told_nowhere_is_a_guess_that_is_told() -> None:
     odd = replace(NOW, sprockets=(12, 14, 16, 18, 20, 22, 24, 26, 28, 31, 34))
     assert "for a driver body" in present_parts(odd, PARTS, BIKE, UNTOLD).guesses[0]

@@ -138,7 +138,7 @@ def _cassette(drivetrain: Drivetrain, parts: PartsList, frame: Frame) -> tuple[C
 
     nearest = min(parts.cassettes, key=unlike)
     same = nearest.sprockets == rears
-    if same and nearest.driver_body == (drivetrain.driver_body or nearest.driver_body):
+    if same and nearest.driver_body == (body or nearest.driver_body):
         return nearest, f"its cassette as {nearest.name!r}"
     label = f"{rears[0]}-{rears[-1]}, {len(rears)} sprockets"
     own = replace(
