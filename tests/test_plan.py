@@ -1,4 +1,5 @@
 import math
+import re
 from collections.abc import Callable
 from dataclasses import fields
 from importlib import resources
@@ -8,16 +9,23 @@ from pathlib import Path
 import pytest
 
 from gearsim.course.loading import load_course
-from gearsim.course.surface import SurfaceStretch
+from gearsim.course.surface import SURFACES, SurfaceStretch
 from gearsim.errors import FileError, PlanError
+from gearsim.physics.air import standard_pressure_pa
 from gearsim.plan.keys import EDGES, KEYS, VALUES, WITH_SECTIONS
 from gearsim.plan.loading import load_plan
 from gearsim.plan.plan import Plan
 from gearsim.ride.score import Weights
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
+from gearsim.setup.driver_body import DRIVER_BODIES
 from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.effort import KINDS
+from gearsim.setup.frame import Frame
+from gearsim.setup.outing_limits import OutingLimits
 from gearsim.setup.rider import Rider
+from gearsim.setup.uncertain import CHOICES, LONG_WALK_M, Uncertain
+from gearsim.setup.wishes import Wishes
 
 ONE_RING = '[[drivetrain]]\nname = "one"\nchainrings = [40]\nsprockets = [11, 13, 15]\n'
 Write = Callable[[str], Path]
@@ -178,6 +186,14 @@ def test_byte_order_mark_is_no_fault(write: Write) -> None:
         ),
         ("rider = 3", "rider is 3; allowed is one table headed [rider]"),
         ("[score]\nwalking = -1", "score.walking is -1; allowed is 0 to 100"),
+        (
+            "[rider]\ndescending_kmh = 216.001",
+            "rider.descending_kmh is 216.001; allowed is 7.2 to 216",
+        ),
+        (
+            '[rider.effort]\nkind = "fixed"',
+            "rider.effort = {...} is no key of a plan; it has a section of its own, [effort]",
+        ),
         ('route = "other.gpx"', 'route is "other.gpx"; there is no such file'),
         ("drivetrain = []", "drivetrain is missing; give at least one [[drivetrain]]"),
         (
@@ -214,6 +230,10 @@ def test_byte_order_mark_is_no_fault(write: Write) -> None:
         (
             '[[surface]]\nfrom_km = 2\nto_km = 1\nsurface = "gravel"',
             "surface 'gravel' from_km 2 to_km 1 ends before it begins",
+        ),
+        (
+            '[[surface]]\nfrom_km = -1\nto_km = 1\nsurface = "gravel"',
+            "surface 'gravel' from_km -1 to_km 1 is outside the course; allowed is 0 km and more",
         ),
         (
             '[[surface]]\nfrom_km = 2\nsurface = "gravel"',
@@ -265,6 +285,26 @@ def test_all_faults_are_told_at_once_and_each_once(write: Write) -> None:
     ]
 
 
+def test_faults_of_a_drivetrain_called_as_a_key_is_are_all_told(write: Write) -> None:
+    found = faults(
+        write(
+            '[[drivetrain]]\nname = "mass_kg"\nchainrings = [400]\nsprockets = [11]\nmass_kg = 50'
+        )
+    )
+    assert found == [
+        "drivetrain 'mass_kg': chainrings is 400; allowed is 16 to 80",
+        "drivetrain 'mass_kg': mass_kg is 50; allowed is 0 to 30",
+    ]
+
+
+def test_a_drivetrain_whose_name_is_wrong_is_told_by_its_place(write: Write) -> None:
+    found = faults(write("[[drivetrain]]\nname = 3\nsprockets = [11]"))
+    assert [fault.partition(";")[0] for fault in found] == [
+        "drivetrain 'number 1': name is 3",
+        "drivetrain 'number 1' has no chainrings",
+    ]
+
+
 def test_faults_of_every_surface_are_told_though_one_lacks_a_key(write: Write) -> None:
     found = faults(
         write(
@@ -281,6 +321,18 @@ def test_faults_of_every_surface_are_told_though_one_lacks_a_key(write: Write) -
     ]
 
 
+def test_the_drivetrain_now_is_the_one_named_else_the_first(write: Write) -> None:
+    two = "[[drivetrain]]\nchainrings = [46, 30]\nsprockets = [11, 34]\n"
+    assert load_plan(write(ONE_RING + two)).drivetrain_now.name == "one"
+    named = f'[search]\nnow = "46-30 × 11-34 (2)"\n{ONE_RING}{two}'
+    assert load_plan(write(named)).drivetrain_now.chainrings == (46, 30)
+
+
+def test_a_drivetrain_now_that_is_wrong_is_told_once(write: Write) -> None:
+    (fault,) = faults(write(f'[search]\nnow = "one"\n{ONE_RING}mass_kg = -1'))
+    assert fault == "drivetrain 'one': mass_kg is -1; allowed is 0 to 30"
+
+
 def test_plan_of_bikes_alone_says_what_rides_it(write: Write) -> None:
     plan = load_plan(write('bikes = "bikes.csv"\nguests = "guests.csv" # drivetrain'))
     with pytest.raises(PlanError, match=r"no \[\[drivetrain\]\] to compare; .* gearsim fleet "):
@@ -292,11 +344,16 @@ def test_plan_of_bikes_alone_says_what_rides_it(write: Write) -> None:
     [
         ("[conditions]\nwind_share_percent = 0.6", "if 60 % is meant, write 60"),
         ("[conditions]\nhumidity_percent = 0.5", "humidity_percent is 0.5, taken as 0.5 %"),
+        ("[conditions]\nhumidity_percent = 1", "if 100 % is meant, write 100"),
         ("[days]\nwet_chance_percent = 0.25", "if 25 % is meant, write 25"),
         ("[conditions]\nwind_kmh = 20", "wind_from_deg is not told"),
         (
             "[rider]\npower_w = 200\ncritical_power_w = 150\nreserve_kj = 18",
             "below power_w, 200: on the flat the reserve is spent in 6 min, and then 150 W",
+        ),
+        (
+            '[rider]\npower_w = 200\n[effort]\nkind = "for the duration"',
+            "critical_power_w is not told: it is taken as 260 W",
         ),
         ("[bike]\nrim_mm = 600", "rim_mm is 600, which is no usual diameter"),
     ],
@@ -325,6 +382,19 @@ def test_nearest_route_is_named(write: Write) -> None:
     (fault,) = faults(write('route = "rout.gpx"'))
     assert fault.startswith('route is "rout.gpx"; there is no such file in ')
     assert fault.endswith(", did you mean route.gpx?")
+
+
+def test_packed_route_in_place_of_a_plan_is_told(tmp_path: Path) -> None:
+    route = tmp_path / "my ride.gpx.gz"
+    route.write_bytes(b"\x1f\x8b\x08")
+    with pytest.raises(PlanError, match=r"looks like a route, .* new plan\.toml --route '.*gz'$"):
+        load_plan(route)
+
+
+def test_plan_whose_ending_is_left_out_is_named(write: Write) -> None:
+    path = write("")
+    with pytest.raises(FileError, match=rf"there is no such file; did you mean \S*{path.name}\?$"):
+        load_plan(path.with_suffix(""))
 
 
 @pytest.mark.parametrize(
@@ -360,23 +430,61 @@ def test_what_is_no_file_is_refused(tmp_path: Path, name: str) -> None:
 
 def test_fault_of_the_course_names_the_plan(write: Write) -> None:
     plan = load_plan(write("step_m = 1e9"))
-    with pytest.raises(PlanError, match=r"plan\.toml: step_m is 1e\+09; allowed is 1 to 200"):
+    with pytest.raises(PlanError, match=r"plan\.toml: step_m is 1000000000; allowed is 1 to 200"):
         plan.load_course()
 
 
+TEMPLATE = resources.files("gearsim").joinpath("plan_template.toml").read_text("utf-8")
+
+
 def test_new_plan_says_the_defaults(write: Write) -> None:
-    template = resources.files("gearsim").joinpath("plan_template.toml").read_text("utf-8")
-    plan = load_plan(write(template))
+    plan = load_plan(write(TEMPLATE))
     assert plan.rider == Rider()
     assert plan.bike == Bike()
     assert plan.conditions == Conditions()
     assert plan.weights == Weights()
+    assert plan.uncertain == Uncertain()
+    assert plan.limits == OutingLimits()
+    assert plan.frame == Frame()
+    assert plan.wishes == Wishes()
     assert (plan.step_m, plan.default_surface) == (10.0, "tarmac")
+    assert plan.cautions == ()
 
 
-def test_new_plan_explains_every_key() -> None:
-    template = resources.files("gearsim").joinpath("plan_template.toml").read_text("utf-8")
-    written = {line.removeprefix("# ").partition(" = ")[0] for line in template.splitlines()}
-    keys = {key for section, known in KEYS.items() if section for key in known}
-    assert keys <= written
-    assert {"route", "step_m", "default_surface"} <= written
+def template_keys() -> dict[str, dict[str, str]]:
+    """The values in the template, of keys left out too, by section ("" is the top) and key."""
+    found: dict[str, dict[str, str]] = {"": {}}
+    section = ""
+    for line in TEMPLATE.splitlines():
+        if heading := re.fullmatch(r"(?:# )?\[\[?(\w+)\]\]?", line):
+            section = heading[1]
+        elif key := re.match(r"(?:# )?(\w+) = (.+?)(?:  +#.*)?$", line):
+            found.setdefault(section, {}).setdefault(key[1], key[2])
+    return found
+
+
+def test_new_plan_explains_every_key_where_it_belongs_and_no_other() -> None:
+    found = {section: set(keys) for section, keys in template_keys().items()}
+    known = {section: set(keys) for section, keys in KEYS.items()}
+    assert found == {**known, "": known[""] - known.keys()}
+
+
+def test_values_left_out_of_a_new_plan_are_those_assumed() -> None:
+    told = template_keys()
+    rider, days = Rider(), Uncertain()
+    assert float(told["rider"]["critical_power_w"]) == rider.critical_w
+    assert float(told["rider"]["largest_power_w"]) == round(rider.largest_w)
+    assert float(told["days"]["wet_chance_percent"]) == 100 * days.chance_of_wet(Conditions())
+    assert float(told["days"]["long_walk_m"]) == LONG_WALK_M
+    pressure_pa = 100.0 * float(told["conditions"]["pressure_hpa"])
+    assert pressure_pa == standard_pressure_pa(Conditions().reference_height_m)
+
+
+def test_new_plan_names_all_surfaces() -> None:
+    listed = TEMPLATE.partition("Known are: ")[2].partition(".")[0].replace("\n# ", " ")
+    assert listed.split(", ") == [*SURFACES]
+
+
+@pytest.mark.parametrize("choice", [*DRIVER_BODIES, *KINDS, *CHOICES])
+def test_new_plan_names_all_that_may_be_chosen(choice: str) -> None:
+    assert f'"{choice}"' in TEMPLATE

@@ -59,7 +59,7 @@ def test_stops_are_on_the_plan_s_course(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("text", "told"),
     [
-        ('[effort]\nkind = "hard"\n', r'effort\.kind is "hard"; allowed is "fixed" or'),
+        ('[effort]\nkind = "hard"\n', r"effort\.kind is 'hard'; allowed are 'fixed', 'for the"),
         ("[effort]\nheld_percent = 120\n", r"effort\.held_percent is 120; allowed is 20 to 100"),
         ("[effort]\nwork_loss_percent = 40\n", r"work_loss_percent is 40; allowed is 0 to 30"),
         ("[effort]\nduration = 3\n", r"effort\.duration = 3 is no key"),

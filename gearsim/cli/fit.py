@@ -7,7 +7,7 @@ from argparse import Namespace
 from gearsim.cli import console
 from gearsim.cli.csv_files import table_file
 from gearsim.cli.present import before_work, present
-from gearsim.errors import PlanError
+from gearsim.errors import PlanError, all_at_once
 from gearsim.output.fit.text import fitment_records, fitment_table, fitment_text
 from gearsim.plan.loading import load_plan
 from gearsim.plan.plan import Plan
@@ -48,8 +48,5 @@ def _fits(plan: Plan, parts: PartsList) -> tuple[Fit, ...]:
         except PlanError as error:
             faults.append(f"{plan.path}: drivetrain {drivetrain.name!r}: {error}")
     if faults:
-        fault = PlanError(faults[0])
-        for other in faults[1:]:
-            fault.add_note(other)
-        raise fault
+        raise all_at_once(faults)
     return tuple(fits)

@@ -6,7 +6,7 @@ import re
 from collections import Counter
 from collections.abc import Sequence
 
-from gearsim.errors import PlanError
+from gearsim.errors import PlanError, all_at_once
 from gearsim.setup.drivetrain import Drivetrain
 
 EXAMPLE = "46-30x11-13-15-17-19-21-24-28-32-36"
@@ -35,7 +35,7 @@ def typed_drivetrains(words: Sequence[str]) -> tuple[Drivetrain, ...]:
         except PlanError as error:
             faults.append(str(error))
     if faults:
-        raise _all_at_once(faults)
+        raise all_at_once(faults)
     labels = Counter(drivetrain.name for drivetrain in found)
     return tuple(
         _called(drivetrain, word) if labels[drivetrain.name] > 1 else drivetrain
@@ -95,11 +95,3 @@ def _made(word: str, **gears: object) -> Drivetrain:
 
 def _wrong(word: str, what: str, example: str = EXAMPLE) -> PlanError:
     return PlanError(f"gears {word!r}: {what}, such as {example}")
-
-
-def _all_at_once(faults: Sequence[str]) -> PlanError:
-    first, *others = faults
-    error = PlanError(first)
-    for other in others:
-        error.add_note(other)
-    return error

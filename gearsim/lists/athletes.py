@@ -12,19 +12,17 @@ from difflib import get_close_matches
 from functools import partial
 from pathlib import Path
 
-from gearsim.errors import PlanError
 from gearsim.lists.columns import RowReader
 from gearsim.lists.gear_cells import gears_of_row
 from gearsim.lists.heads import shown
 from gearsim.lists.homes import Home, check, fields_of
 from gearsim.lists.list_file import list_path, read_list
-from gearsim.lists.rider_cells import CADENCES, RIDER_HOMES, check_cadences, rider_of
+from gearsim.lists.rider_cells import CADENCES, RIDER_HOMES, check_cadences, liking, rider_of
 from gearsim.plan.plan import Plan
 from gearsim.setup.athlete import Athlete
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.parts.kinds import Cassette
 from gearsim.setup.parts.parts_list import PartsList
-from gearsim.setup.rider import Rider
 
 HOMES = {
     **RIDER_HOMES,
@@ -86,7 +84,7 @@ def _athlete(row: RowReader, plan: Plan, cassettes: Sequence[Cassette]) -> Athle
     told = {column: row.number(column) for column in (*HOMES, *CADENCES)}
     given = {column: value for column, value in told.items() if value is not None}
     check(row, given, HOMES)
-    like = _liking(plan.rider, given.get("target_cadence_rpm"))
+    like = liking(plan.rider, given.get("target_cadence_rpm"))
     check_cadences(
         row, given, like, "the plan’s" if like == plan.rider else "moved with the target"
     )
@@ -99,27 +97,6 @@ def _athlete(row: RowReader, plan: Plan, cassettes: Sequence[Cassette]) -> Athle
         drivetrain=drivetrain,
         assumed=tuple(c for c in COLUMNS if c in told and c not in given),
     )
-
-
-def _liking(rider: Rider, target_rpm: float | None) -> Rider:
-    """The rider with band and limits moved as far as the target cadence that is told.
-
-    One outside the rider's limits moves nothing: it is more often a slip, and told as a fault.
-    """
-    low_limit, high_limit = rider.limits_rpm
-    if target_rpm is None or not low_limit < target_rpm < high_limit:
-        return rider
-    moved_rpm = target_rpm - rider.target_cadence_rpm
-    low, high = rider.band_rpm
-    try:
-        return replace(
-            rider,
-            target_cadence_rpm=target_rpm,
-            band_rpm=(low + moved_rpm, high + moved_rpm),
-            limits_rpm=(low_limit + moved_rpm, high_limit + moved_rpm),
-        )
-    except PlanError:  # moved beyond what any rider can turn
-        return rider
 
 
 def _drivetrain(row: RowReader, plan: Plan, cassettes: Sequence[Cassette]) -> Drivetrain | None:

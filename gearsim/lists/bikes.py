@@ -8,20 +8,21 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 from gearsim.errors import PlanError
-from gearsim.lists.columns import RowReader, all_at_once, guesses_of, rows_of
-from gearsim.lists.csv_text import read_csv
+from gearsim.lists.columns import RowReader
 from gearsim.lists.gear_cells import gears_of_row
 from gearsim.lists.homes import Home, check, fields_of
-from gearsim.lists.list_file import list_path, note_names_twice
+from gearsim.lists.list_file import list_path, read_list
 from gearsim.plan.plan import Plan
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.frame import Frame
-from gearsim.setup.hire_bike import POSSIBLE_CM, HireBike
+from gearsim.setup.hire_bike import HireBike
 from gearsim.setup.parts.parts_list import PartsList
+from gearsim.setup.possible import BIKES_OF_A_KIND, BODY_HEIGHT_CM
 
 BIKE_HOMES = {
     "tyre_mm": Home("bike", "tyre_mm"),
@@ -75,17 +76,8 @@ def load_bikes(plan: Plan, parts: PartsList) -> BikeList:
     its column names are wrong, or no row is right: the notes of the error are its other faults.
     """
     path = list_path(plan, "bikes", "name, count, chainrings, sprockets, tyre_mm, mass_kg")
-    text = read_csv(path)
-    rows = rows_of(text, COLUMNS, needed=("name",))
-    note_names_twice(rows, "what this kind of bike is called, a")
-    found = [_bike(row, plan, parts) for row in rows]
-    faults = [f"{path}: {fault}" for row in rows for fault in row.faults]
-    bikes = tuple(bike for bike in found if bike is not None)
-    if not bikes:
-        none = f"{path}: has no bike; give a line for each kind below the column names"
-        raise all_at_once(faults or [none])
-    guesses = guesses_of(text, COLUMNS, rows)
-    return BikeList(path=path, bikes=bikes, faults=tuple(faults), guesses=guesses)
+    read = read_list(path, COLUMNS, "the kind of bike's", partial(_bike, plan=plan, parts=parts))
+    return BikeList(path=path, bikes=read.entries, faults=read.faults, guesses=read.guesses)
 
 
 def _bike(row: RowReader, plan: Plan, parts: PartsList) -> HireBike | None:
@@ -94,9 +86,7 @@ def _bike(row: RowReader, plan: Plan, parts: PartsList) -> HireBike | None:
     told = {column: row.number(column) for column in (*BIKE_HOMES, *HEIGHTS)}
     told |= {column: _whole(row, column) for column in ("count", *FRAME_HOMES)}
     given: dict[str, Any] = {c: value for c, value in told.items() if value is not None}
-    homes = BIKE_HOMES | FRAME_HOMES
-    for column in [column for column in homes if column in given]:
-        check(row, column, given[column], homes[column])
+    check(row, given, BIKE_HOMES | FRAME_HOMES)
     _check_count_and_heights(row, given)
     gears = gears_of_row(row, name)
     _check_parts(row, parts)
@@ -121,10 +111,8 @@ def _whole(row: RowReader, column: str) -> int | None:
 
 
 def _check_count_and_heights(row: RowReader, given: Mapping[str, Any]) -> None:
-    if "count" in given and not 0 <= given["count"] <= 10_000:
-        row.fault("count", row.cells["count"], "0 to 10000")
-    low, high = POSSIBLE_CM
-    for column in HEIGHTS:
+    bounds = {"count": BIKES_OF_A_KIND, **dict.fromkeys(HEIGHTS, BODY_HEIGHT_CM)}
+    for column, (low, high) in bounds.items():
         if column in given and not low <= given[column] <= high:
             row.fault(column, row.cells[column], f"{low:g} to {high:g}")
     lower, upper = (given.get(column) for column in HEIGHTS)
@@ -140,8 +128,7 @@ def _check_parts(row: RowReader, parts: PartsList) -> None:
                 find(row.cells[column])
             except PlanError as error:
                 row.faults.append(f"line {row.line}: {error}")
-    if "driver_body" in row.cells:
-        check(row, "driver_body", row.cells["driver_body"], Home("frame", "driver_body"))
+    check(row, row.cells, {"driver_body": Home("frame", "driver_body")})
 
 
 def _with_parts(gears: Drivetrain, row: RowReader) -> Drivetrain:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
-from gearsim.errors import PlanError
+from gearsim.errors import all_at_once
 from gearsim.lists.csv_text import CsvText, Line
 from gearsim.lists.heads import Head, faults_of_heads, head_guesses, heads_of, shown
 
@@ -24,8 +25,12 @@ class RowReader:
     comma_cells: list[str] = field(default_factory=list)
 
     def fault(self, column: str, value: str, allowed: str) -> None:
-        """Note a wrong cell."""
-        self.faults.append(f"line {self.line}: {column} is {shown(value)}; allowed is {allowed}")
+        """Note a wrong cell, and what is allowed in it."""
+        self.note(column, value, f"allowed is {allowed}")
+
+    def note(self, column: str, value: str, remedy: str) -> None:
+        """Note a wrong cell, and what to do about it."""
+        self.faults.append(f"line {self.line}: {column} is {shown(value)}; {remedy}")
 
     def number(self, column: str) -> float | None:
         """The number in a cell; None for an empty cell, and for a wrong one, which is noted."""
@@ -35,7 +40,7 @@ class RowReader:
         if COMMA_NUMBER.fullmatch(cell):
             self.comma_cells.append(f"line {self.line}, {column} {cell}")
             cell = cell.replace(",", ".")
-        if NUMBER.fullmatch(cell):
+        if NUMBER.fullmatch(cell) and math.isfinite(float(cell)):
             return float(cell)
         self.fault(column, cell, "a plain number, such as 72 or 0.38")
         return None
@@ -79,11 +84,3 @@ def _comma_guess(rows: Sequence[RowReader]) -> list[str]:
         return []
     others = f" and {len(cells) - 1} more" if len(cells) > 1 else ""
     return [f"commas in numbers are taken to be decimal points ({cells[0]}{others})"]
-
-
-def all_at_once(faults: Sequence[str]) -> PlanError:
-    """An error whose message is the first fault and whose notes are the others."""
-    error = PlanError(faults[0])
-    for other in faults[1:]:
-        error.add_note(other)
-    return error

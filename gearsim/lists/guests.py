@@ -8,27 +8,31 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from difflib import get_close_matches
+from functools import partial
 from pathlib import Path
 
-from gearsim.lists.columns import RowReader, all_at_once, guesses_of, rows_of
-from gearsim.lists.csv_text import read_csv
+from gearsim.lists.columns import RowReader
 from gearsim.lists.homes import Home, check, fields_of
-from gearsim.lists.list_file import list_path, note_names_twice
-from gearsim.lists.rider_cells import CADENCES, RIDER_HOMES, Given, check_cadences, rider_of
+from gearsim.lists.list_file import list_path, read_list
+from gearsim.lists.rider_cells import CADENCES, RIDER_HOMES, Given, check_cadences, liking, rider_of
 from gearsim.plan.plan import Plan
-from gearsim.setup.ability import ABILITIES, Ability
+from gearsim.setup.ability import ABILITIES, BY_CLASS, Ability
 from gearsim.setup.guest import Guest
-from gearsim.setup.hire_bike import POSSIBLE_CM
+from gearsim.setup.possible import BODY_HEIGHT_CM
 from gearsim.setup.rider import Rider
 
 DESCENDING = {"descending_kmh": Home("rider", "descending_kmh")}
 HOMES = {**RIDER_HOMES, **DESCENDING}
 COLUMNS = ("name", "ability", "height_cm", *HOMES, *CADENCES[::-1])
+UPHILL = BY_CLASS["uphill_factor"]
 ASSUMED = (
     "What is not told of a guest is that of the ability class, power by the guest's mass, and "
     "where no class is told that of the plan's [rider]; the mass is the plan's in both. Power and "
-    "critical power keep their proportion, and the largest power goes with them. The classes are "
-    "judgement, no source, and nobody is measured by them."
+    "critical power keep their proportion, the largest power goes with them, and band and limits "
+    "of cadence with the target. A class also tells what no table shows: the power uphill (times "
+    f"{min(UPHILL):g} for the strongest to {max(UPHILL):g} for the newest), the reserve, how a "
+    "guest brakes and corners, and the speeds where pedalling ends and walking begins. The classes "
+    "are judgement, no source, and nobody is measured by them."
 )
 
 
@@ -49,38 +53,30 @@ def load_guests(plan: Plan) -> GuestList:
     its column names are wrong, or no row is right: the notes of the error are its other faults.
     """
     path = list_path(plan, "guests", "name, ability, mass_kg, height_cm")
-    text = read_csv(path)
-    rows = rows_of(text, COLUMNS, needed=("name",))
-    note_names_twice(rows, "the guest's")
-    found = [_guest(row, plan.rider) for row in rows]
-    faults = [f"{path}: {fault}" for row in rows for fault in row.faults]
-    guests = tuple(guest for guest in found if guest is not None)
-    if not guests:
-        none = f"{path}: has no guest; give a line for each below the column names"
-        raise all_at_once(faults or [none])
-    guesses = guesses_of(text, COLUMNS, rows)
-    return GuestList(path=path, guests=guests, faults=tuple(faults), guesses=guesses)
+    read = read_list(path, COLUMNS, "the guest's", partial(_guest, plans=plan.rider))
+    return GuestList(path=path, guests=read.entries, faults=read.faults, guesses=read.guesses)
 
 
 def _guest(row: RowReader, plans: Rider) -> Guest | None:
     """The guest of a row; None where it has faults, which are noted in it."""
     told = {column: row.number(column) for column in (*HOMES, *CADENCES)}
     given = {column: value for column, value in told.items() if value is not None}
-    for column in [column for column in HOMES if column in given]:
-        check(row, column, given[column], HOMES[column])
+    check(row, given, HOMES)
     name, ability = _ability(row)
     height_cm = _height_cm(row)
     if row.faults:
         return None
     mass_kg = given.get("mass_kg", plans.mass_kg)
     like = plans if ability is None else ability.rider(row.cells["name"], mass_kg)
-    check_cadences(row, given, like, "the plan’s" if ability is None else "the class’s")
+    moved = liking(like, given.get("target_cadence_rpm"))
+    whose = "the plan’s" if ability is None else "the class’s"
+    check_cadences(row, given, moved, whose if moved == like else "moved with the target")
     if row.faults:
         return None
     filled = [column for column in told if column not in given]
     by_class = [] if ability is None else [column for column in filled if column != "mass_kg"]
     return Guest(
-        rider=_rider(row.cells["name"], given, like),
+        rider=_rider(row.cells["name"], given, moved),
         ability=name,
         height_cm=height_cm,
         by_class=tuple(by_class),
@@ -108,6 +104,7 @@ def _ability(row: RowReader) -> tuple[str | None, Ability | None]:
 
 def _height_cm(row: RowReader) -> float | None:
     height_cm = row.number("height_cm")
-    if height_cm is not None and not POSSIBLE_CM[0] <= height_cm <= POSSIBLE_CM[1]:
-        row.fault("height_cm", row.cells["height_cm"], f"{POSSIBLE_CM[0]:g} to {POSSIBLE_CM[1]:g}")
+    low, high = BODY_HEIGHT_CM
+    if height_cm is not None and not low <= height_cm <= high:
+        row.fault("height_cm", row.cells["height_cm"], f"{low:g} to {high:g}")
     return height_cm

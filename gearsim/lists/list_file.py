@@ -1,14 +1,47 @@
-"""The CSV list that a key of the plan names, and the names in it."""
+"""The CSV list that a key of the plan names: where it is, and its rows one by one."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from difflib import get_close_matches
 from pathlib import Path
+from typing import Generic, NamedTuple, TypeVar
 
-from gearsim.errors import FileError, PlanError
-from gearsim.lists.columns import RowReader
+from gearsim.errors import FileError, PlanError, all_at_once
+from gearsim.lists.columns import RowReader, guesses_of, rows_of
+from gearsim.lists.csv_text import read_csv
 from gearsim.plan.plan import Plan
+
+Entry = TypeVar("Entry")
+
+
+class ListRead(NamedTuple, Generic[Entry]):
+    """What the right rows became, and what was wrong or guessed in reading, one line each."""
+
+    entries: tuple[Entry, ...]
+    faults: tuple[str, ...]
+    guesses: tuple[str, ...]
+
+
+def read_list(
+    path: Path, columns: Sequence[str], whose: str, entry_of: Callable[[RowReader], Entry | None]
+) -> ListRead[Entry]:
+    """A list of such columns, of which each needs `whose` name.
+
+    `entry_of` makes the entry of a row, or notes in the row what is wrong with it.  Raises as
+    `read_csv` and `rows_of`, and `PlanError` where no row is right: the notes of the error are the
+    other faults.
+    """
+    text = read_csv(path)
+    rows = rows_of(text, columns, needed=("name",))
+    _note_names_twice(rows, whose)
+    found = [entry_of(row) for row in rows]
+    entries = tuple(entry for entry in found if entry is not None)
+    faults = [f"{path}: {fault}" for row in rows for fault in row.faults]
+    if not entries:
+        none = f"{path}: has only column names; give a line for each, with {whose} name"
+        raise all_at_once(faults or [none])
+    return ListRead(entries, tuple(faults), guesses_of(text, columns, rows))
 
 
 def list_path(plan: Plan, key: str, columns: str) -> Path:
@@ -37,7 +70,7 @@ def _is_there(path: Path) -> bool:
         return False
 
 
-def note_names_twice(rows: Sequence[RowReader], whose: str) -> None:
+def _note_names_twice(rows: Sequence[RowReader], whose: str) -> None:
     """Note rows without a name, and those with a name that stands above already."""
     first: dict[str, int] = {}
     for row in rows:

@@ -6,9 +6,11 @@ from collections.abc import Mapping
 from dataclasses import replace
 from itertools import pairwise
 
+from gearsim.errors import PlanError
 from gearsim.lists.columns import RowReader
 from gearsim.lists.homes import Home, fields_of
-from gearsim.setup.athlete import LARGEST_POSSIBLE_W, at_power
+from gearsim.setup.athlete import at_power
+from gearsim.setup.possible import CADENCE_RPM, LARGEST_W
 from gearsim.setup.rider import Rider
 
 RIDER_HOMES = {
@@ -29,12 +31,35 @@ CADENCES = (
 Given = Mapping[str, float]
 
 
+def liking(rider: Rider, target_rpm: float | None) -> Rider:
+    """The rider with band and limits moved as far as the target cadence that is told.
+
+    One outside the rider's limits moves nothing: it is more often a slip, and told as a fault.
+    """
+    low_limit, high_limit = rider.limits_rpm
+    if target_rpm is None or not low_limit < target_rpm < high_limit:
+        return rider
+    moved_rpm = target_rpm - rider.target_cadence_rpm
+    low, high = rider.band_rpm
+    try:
+        return replace(
+            rider,
+            target_cadence_rpm=target_rpm,
+            band_rpm=(low + moved_rpm, high + moved_rpm),
+            limits_rpm=(low_limit + moved_rpm, high_limit + moved_rpm),
+        )
+    except PlanError:  # moved beyond what any rider can turn
+        return rider
+
+
 def check_cadences(row: RowReader, given: Given, rider: Rider, whose: str = "the plan’s") -> None:
     """Note cadences that do not rise, those not given being `rider`'s."""
-    for column in (CADENCES[0], CADENCES[-1]):
-        if column in given and not 10.0 <= given[column] <= 250.0:
-            row.fault(column, row.cells[column], "10 to 250")
-            return
+    low, high = CADENCE_RPM
+    wrong = [c for c in (CADENCES[0], CADENCES[-1]) if c in given and not low <= given[c] <= high]
+    for column in wrong:
+        row.fault(column, row.cells[column], f"{low:g} to {high:g}")
+    if wrong:
+        return
     cadences = _cadences(given, rider)
     if all(a < b for a, b in pairwise(cadences.values())):
         return
@@ -58,7 +83,7 @@ def rider_of(given: Given, rider: Rider) -> Rider:
     low_limit, low, target, high, high_limit = _cadences(given, rider).values()
     if critical_w is not None and fitted.largest_power_w is not None:
         largest_w = fitted.largest_power_w * critical_w / fitted.critical_w
-        possible_w = min(max(largest_w, fitted.power_w), LARGEST_POSSIBLE_W)
+        possible_w = min(max(largest_w, fitted.power_w), LARGEST_W)
         fitted = replace(fitted, largest_power_w=possible_w)
     numbers = fields_of({c: v for c, v in given.items() if c != "power_w"}, RIDER_HOMES)
     return replace(

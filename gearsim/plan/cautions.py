@@ -7,7 +7,7 @@ from typing import Any
 
 from gearsim.setup.bike import Bike
 from gearsim.setup.effort import FIXED
-from gearsim.setup.rider import Rider
+from gearsim.setup.rider import CRITICAL_POWER_PER_POWER, Rider
 from gearsim.setup.rim_sizes import BEAD_SEATS_MM
 from gearsim.units import SECONDS_PER_MINUTE
 
@@ -57,6 +57,12 @@ def _of_powers(rider: Rider) -> Iterator[str]:
         yield (
             f"rider.critical_power_w is {critical_w:g}, below power_w, {power_w:g}: on the flat "
             f"the reserve is spent in {minutes:.0f} min, and then {critical_w:g} W are held."
+        )
+    if rider.effort.kind != FIXED and rider.critical_power_w is None:
+        yield (
+            f"effort.kind is {rider.effort.kind!r} and rider.critical_power_w is not told: it is "
+            f"taken as {critical_w:g} W, {CRITICAL_POWER_PER_POWER:g} × power_w; where only the "
+            'power of a long ride is known, write it as power_w and leave effort.kind at "fixed".'
         )
 
 

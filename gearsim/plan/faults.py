@@ -12,8 +12,8 @@ import numpy as np
 from gearsim.course.surface import SurfaceStretch, assign_surfaces, surface_named
 from gearsim.errors import PlanError
 from gearsim.plan.keys import Table
-from gearsim.plan.typed import shown
 from gearsim.setup.drivetrain import Drivetrain
+from gearsim.toml.shown import shown
 
 
 def faults_of_surfaces(default: str | None, stretches: list[SurfaceStretch]) -> Iterator[str]:

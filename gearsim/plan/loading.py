@@ -6,7 +6,7 @@ import shlex
 from dataclasses import replace
 from pathlib import Path
 
-from gearsim.errors import PlanError
+from gearsim.errors import PlanError, all_at_once
 from gearsim.plan.cautions import plan_cautions
 from gearsim.plan.faults import (
     faults_of_names,
@@ -18,7 +18,7 @@ from gearsim.plan.keys import LISTS, NEEDED, REPEATED, VALUES, Table
 from gearsim.plan.plan import Plan
 from gearsim.plan.typed import of_right_types
 from gearsim.plan.values import values_of
-from gearsim.toml.read import all_at_once, read_text, tables_of
+from gearsim.toml.read import read_text, tables_of
 
 
 def load_plan(path: str | Path) -> Plan:
@@ -41,7 +41,7 @@ def load_plan(path: str | Path) -> Plan:
     faults += faults_of_now(given, built["drivetrain"])
     faults += faults_of_route(path.parent, given.get("route"))
     if faults:
-        raise all_at_once(path, faults)
+        raise all_at_once([f"{path}: {fault}" for fault in faults])
     rider = replace(built["rider"][0], effort=built["effort"][0])
     return Plan(
         path=path,
@@ -70,10 +70,28 @@ def _brought_by_bikes(key: str, data: Table) -> bool:
 
 def _read(path: Path) -> Table:
     quoted = shlex.quote(str(path))
-    text = read_text(path, "a plan file", f"write one with: gearsim new {quoted}")
+    a_route = PlanError(
+        f"{path}: looks like a route, not a plan; "
+        f"write a plan for it with: gearsim new plan.toml --route {quoted}"
+    )
+    if path.name.lower().endswith(".gpx.gz") and path.name in _names_beside(path):
+        raise a_route
+    text = read_text(path, "a plan file", _without(path))
     if text.lstrip().startswith("<"):
-        raise PlanError(
-            f"{path}: looks like a route, not a plan; "
-            f"write a plan for it with: gearsim new plan.toml --route {quoted}"
-        )
+        raise a_route
     return tables_of(path, text, repeated=REPEATED)
+
+
+def _names_beside(path: Path) -> frozenset[str]:
+    try:
+        return frozenset(other.name for other in path.parent.iterdir())
+    except (OSError, ValueError):  # a folder that is not there or cannot be
+        return frozenset()
+
+
+def _without(path: Path) -> str:
+    """What to do where there is no such plan."""
+    with_ending = Path(f"{path}.toml")
+    if with_ending.name in _names_beside(path):
+        return f"did you mean {with_ending}?"
+    return f"write one with: gearsim new {shlex.quote(str(path))}"

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-import json
 from difflib import get_close_matches
 from typing import Any
 
 from pydantic import ValidationError
 
-from gearsim.plan.keys import KEYS, REPEATED, PlanKeys, Table
+from gearsim.plan.keys import KEYS, REPEATED, VALUES, PlanKeys, Table
+from gearsim.toml.shown import shown
 
 Place = tuple[str | int, ...]
-
-LONGEST_SHOWN = 60  # characters of a wrong value that a message repeats
 
 
 def of_right_types(data: Table, faults: list[str]) -> tuple[Table, set[Place]]:
@@ -68,6 +66,8 @@ def where_is(data: Table, place: Place) -> str:
 
 
 def _hint(section: str, key: str) -> str:
+    if key in VALUES:
+        return f"it has a section of its own, {_brackets(key)}"
     homes = [_heading(other) for other, keys in KEYS.items() if key in keys]
     if homes:
         return f"it belongs {' or '.join(homes)}"
@@ -80,19 +80,15 @@ def _hint(section: str, key: str) -> str:
 def _heading(section: str) -> str:
     if not section:
         return "at the top, above the first section"
-    return f"under [[{section}]]" if section in REPEATED else f"under [{section}]"
+    return f"under {_brackets(section)}"
 
 
-def shown(value: Any) -> str:
-    """A wrong value as a message repeats it."""
-    if isinstance(value, dict):
-        return "{...}"
-    if isinstance(value, float):
-        return str(value)
-    shown = json.dumps(value, ensure_ascii=False, default=str)
-    return shown if len(shown) <= LONGEST_SHOWN else f"{shown[:LONGEST_SHOWN]}..."
+def _brackets(section: str) -> str:
+    return f"[[{section}]]" if section in REPEATED else f"[{section}]"
 
 
 def named(section: str, index: int, table: Table) -> Table:
     """The table with a name to tell its faults by, where it may have one and has none."""
-    return {"name": f"number {index + 1}"} | table if "name" in KEYS[section] else table
+    if "name" not in KEYS[section] or isinstance(table.get("name"), str):
+        return table
+    return table | {"name": f"number {index + 1}"}

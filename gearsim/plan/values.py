@@ -11,7 +11,7 @@ from dataclasses import MISSING, fields
 from functools import partial
 from typing import Any
 
-from gearsim.errors import PlanError
+from gearsim.errors import PlanError, as_given
 from gearsim.plan.keys import (
     EDGES,
     FIELDS,
@@ -57,7 +57,7 @@ def _faults_of_keys(
         if key in needed and key not in table and key not in told:
             yield key, f"{where} is missing; allowed is {kind.words}"
         elif kind is KINDS[tuple[float, float]] and value is not None and value[0] > value[1]:
-            yield key, f"{where} is [{value[0]:g}, {value[1]:g}]; the lower comes first"
+            yield key, f"{where} is [{', '.join(map(as_given, value))}]; the lower comes first"
 
 
 def _faults_of_value(section: str, table: Table, told: set[str]) -> Iterator[str]:
@@ -68,17 +68,18 @@ def _faults_of_value(section: str, table: Table, told: set[str]) -> Iterator[str
     """
     needed = STAND_INS.get(section, {})
     stand_ins = {key: needed[key] for key in told if key in needed}
-    kept = {key: value for key, value in table.items() if key not in told}
+    kept = {key: value for key, value in table.items() if key not in told or key == "name"}
     try:
         _value(section, kept | stand_ins)
         return
     except PlanError as error:
         message = in_plan_words(section, str(error))
-    named = {key for key in KEYS[section] if re.search(rf"\b{key}\b", message)}
-    if not named & told:
+    of_keys = message.replace(repr(table.get("name")), "", 1)  # a name may be a key's
+    at_fault = {key for key in KEYS[section] if re.search(rf"\b{key}\b", of_keys)}
+    if not at_fault & told:
         yield message
-    if named - told:
-        yield from _faults_of_value(section, table, told | named)
+    if at_fault - told:
+        yield from _faults_of_value(section, table, told | at_fault)
 
 
 def _value(section: str, table: Table) -> Any:
@@ -103,4 +104,5 @@ def in_plan_words(section: str, message: str) -> str:
 
 
 def _in_plan_unit(edge: Edge, number: re.Match[str]) -> str:
-    return f"{float(number[0]) * edge.over / edge.times:.5g}"
+    # Two digits fewer than `as_given` has: the way to the field's unit and back leaves no trace.
+    return f"{float(number[0]) * edge.over / edge.times:.10g}"

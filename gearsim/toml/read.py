@@ -8,14 +8,14 @@ from collections.abc import Collection, Sequence
 from pathlib import Path
 from typing import Any
 
-from gearsim.errors import FileError, PlanError
+from gearsim.errors import FileError, PlanError, all_at_once
+from gearsim.toml.shown import shortened
 from gearsim.toml.slips import hint_for
 from gearsim.toml.statements import Statement, open_bracket, statement_at, statements
 from gearsim.toml.twice import hint_for_twice
 
 Table = dict[str, Any]
 
-LONGEST_SHOWN = 60  # characters of a wrong line that a message repeats
 MOST_FAULTS = 20  # a file with more is hardly what it was taken for
 PLACE = re.compile(r"(.*) \(at (?:line (\d+), column (\d+)|end of document)\)", re.DOTALL)
 
@@ -45,20 +45,11 @@ def tables_of(path: Path, text: str, repeated: Collection[str] = ()) -> Table:
     try:
         return tomllib.loads(text)
     except tomllib.TOMLDecodeError:
-        raise all_at_once(path, _faults(text, repeated)) from None
+        raise all_at_once([f"{path}: {fault}" for fault in _faults(text, repeated)]) from None
     except (ValueError, RecursionError) as error:
         raise PlanError(
             f"{path}: a number is too long or brackets are nested too deep; mend the TOML"
         ) from error
-
-
-def all_at_once(path: Path, faults: Sequence[str]) -> PlanError:
-    """An error whose message is the first fault of a file and whose notes are the others."""
-    first, *others = (f"{path}: {fault}" for fault in faults)
-    error = PlanError(first)
-    for other in others:
-        error.add_note(other)
-    return error
 
 
 def _faults(text: str, repeated: Collection[str]) -> list[str]:
@@ -92,10 +83,7 @@ def _at_fault(told: Sequence[Statement], number: int) -> Statement | None:
 
 
 def _told(wrong: Statement, hint: str) -> str:
-    shown = wrong.text
-    if len(shown) > LONGEST_SHOWN:
-        shown = f"{shown[:LONGEST_SHOWN]}..."
-    return f"line {wrong.number}: {shown} cannot be read; {hint}"
+    return f"line {wrong.number}: {shortened(wrong.text)} cannot be read; {hint}"
 
 
 def _parsers_words(what: str, number: str | None, column: str | None) -> str:

@@ -124,6 +124,10 @@ SLIPS = (
         rf"^{KEY}[({{]\s*\d[\d\s.,;/–-]*[)}}]{END}",
         "a list stands in square brackets: [{listed}]",
     ),
+    _slip(
+        rf"^\s*sprockets\s*=\s*\[\s*\d+\s*(?:-|–|to\b|bis\b)\s*\d+\s*\]{END}",
+        "a list has every sprocket of the cassette, with commas: [11, 13, 15, 17, 19, 22, 25]",
+    ),
     _slip(rf"^{KEY}\[\s*{NUMBER}(?:{APART}{NUMBER})+\s*\]{END}", "a list has commas: [{listed}]"),
     _slip(
         rf"^{KEY}{NUMBER}(?:{APART}{NUMBER})+{END}", "a list has brackets and commas: [{listed}]"

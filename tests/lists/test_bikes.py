@@ -126,12 +126,17 @@ def test_none_today_is_a_count(read: Read) -> None:
         ("name,ratios", "Grey,1-x", "ratios is '1-x'; allowed is numbers"),
         (f"{HEADS},count", f"Grey,{GEARS},1.5", "count is '1.5'; allowed is a whole number"),
         (f"{HEADS},count", f"Grey,{GEARS},-1", "count is '-1'; allowed is 0 to 10000"),
+        (f"{HEADS},count", f"Grey,{GEARS},{'9' * 400}", "9...'; allowed is a plain number"),
         (f"{HEADS},tyre_mm", f"Grey,{GEARS},400", "tyre_mm is '400'; allowed is 10 to 130"),
         (f"{HEADS},rim_mm", f"Grey,{GEARS},700", "which for what is called 700 is 622"),
         (f"{HEADS},mass_kg", f"Grey,{GEARS},light", "mass_kg is 'light'; allowed is a plain"),
         (f"{HEADS},efficiency", f"Grey,{GEARS},97", "efficiency is 97; allowed is 0.3 to 1"),
         (f"{HEADS},rear_mech", f"Grey,{GEARS},none such", "rear mech 'none such' is not in"),
-        (f"{HEADS},driver_body", f"Grey,{GEARS},splined long", "did you mean 'splined, long'?"),
+        (
+            f"{HEADS},driver_body",
+            f"Grey,{GEARS},splined long",
+            "driver_body is 'splined long'; did you mean 'splined, long'? allowed are 'screw-on'",
+        ),
         (f"{HEADS},rider_to_cm", f"Grey,{GEARS},1.8", "rider_to_cm is '1.8'; allowed is 80"),
         (
             f"{HEADS},rider_from_cm,rider_to_cm",
@@ -139,7 +144,7 @@ def test_none_today_is_a_count(read: Read) -> None:
             "rider_from_cm is '190'; allowed is no more than rider_to_cm, 170",
         ),
         (f"{HEADS},largest_ring_alone", f"Grey,{GEARS},5", "allowed is 16 to 80"),
-        (HEADS, f",{GEARS}", "name is ''; allowed is what this kind of bike is called"),
+        (HEADS, f",{GEARS}", "name is ''; allowed is the kind of bike's name"),
         (HEADS, f"right,{GEARS}", "and line 2 has this one"),
     ],
 )

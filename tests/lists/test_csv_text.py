@@ -1,3 +1,4 @@
+import codecs
 from pathlib import Path
 
 import pytest
@@ -26,6 +27,11 @@ def test_spreadsheets_write_one_list_in_many_ways(
 ) -> None:
     text = ends.join(["name,mass_kg", "Zoë,61", ""]).replace(",", separator)
     assert cells(path, text.encode(encoding)) == CELLS
+
+
+def test_sixteen_bits_a_letter_are_read_whichever_half_comes_first(path: Path) -> None:
+    text = "name,mass_kg\nZoë,61\n".encode("utf-16-be")
+    assert cells(path, codecs.BOM_UTF16_BE + text) == CELLS
 
 
 def test_blank_lines_and_empty_cells_at_the_end_are_nothing(path: Path) -> None:

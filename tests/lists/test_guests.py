@@ -77,6 +77,18 @@ def test_numbers_come_before_the_class(read: Read) -> None:
     assert not {"power_w", "target_cadence_rpm", "descending_kmh"} & set(guest.by_class)
 
 
+@pytest.mark.parametrize("ability", ["", "every week"])
+def test_band_and_limits_move_with_the_target_that_is_told(read: Read, ability: str) -> None:
+    (usual, slower) = read(
+        f"name,ability,target_cadence_rpm\nAlma,{ability},\nBo,{ability},70\n"
+    ).guests
+    moved_rpm = 70.0 - usual.rider.target_cadence_rpm
+    assert moved_rpm < -5.0
+    for cadences in ("band_rpm", "limits_rpm"):
+        low, high = getattr(usual.rider, cadences)
+        assert getattr(slower.rider, cadences) == (low + moved_rpm, high + moved_rpm)
+
+
 @pytest.mark.parametrize("written", ["New to riding", " NEW  TO RIDING ", "new_to_riding"])
 def test_class_is_known_however_it_is_written(read: Read, written: str) -> None:
     assert read(f"name,ability\nAlma,{written}\n").guests[0].ability == "new to riding"
@@ -91,6 +103,7 @@ def test_class_is_known_however_it_is_written(read: Read, written: str) -> None:
         ("name,power_w", "Alma,5", "power_w is '5'; allowed is 20 to 2000"),
         ("name,descending_kmh", "Alma,300", "descending_kmh is '300'; allowed is 7.2 to 216"),
         ("name,height_cm", "Alma,1.7", "height_cm is '1.7'; allowed is 80 to 250"),
+        ("name,height_cm", f"Alma,{'9' * 400}", "9...'; allowed is a plain number"),
         ("name,ability,band_low_rpm", "Alma,strong,110", "band_high_rpm 98 (the class’s)"),
         ("name,band_low_rpm", "Alma,110", "band_high_rpm 95 (the plan’s)"),
         ("name,ability", ",strong", "name is ''; allowed is the guest's name"),
@@ -107,7 +120,9 @@ def test_wrong_row_is_told_and_the_rest_go_on(read: Read, heads: str, row: str, 
 def test_list_with_no_right_row_is_refused(read: Read) -> None:
     with pytest.raises(PlanError, match="line 2: ability"):
         read("name,ability\nAlma,x\n")
-    with pytest.raises(PlanError, match="has no guest"):
+    with pytest.raises(
+        PlanError, match="has only column names; give a line for each, with the guest's name"
+    ):
         read("name\n")
 
 

@@ -25,7 +25,7 @@ from gearsim.output.fleet.reading import FleetReading
 from gearsim.output.fleet.sheet import fleet_sheet, sheet_page
 from gearsim.output.fleet.tables import allocation_table, fleet_records, fleet_table
 from gearsim.output.fleet.text import fleet_text
-from gearsim.output.fleet.words import fleet_verdict, why_without
+from gearsim.output.fleet.words import fleet_verdict, rows_left_out, why_without
 from gearsim.output.page import NARROWEST
 from gearsim.setup.outing_limits import OutingLimits
 from gearsim.setup.parts.parts_list import load_parts
@@ -230,8 +230,18 @@ def test_sheet_tells_each_guests_bike_and_where_they_walk() -> None:
     assert page.given.rows[1].cells[1] == "km 2.5 Wall (70 m)"
     assert [row.cells[1] for row in page.places.rows] == ["The bank", "Wall"]
     assert page.places.rows[1].cells[4:] == ("Bruno", "Alma and Cleo")
-    assert page.descent_note == "Alma may rather walk them."
+    assert page.descent_note == "Alma may rather walk down."
     assert "mass not told: ask" in page.given.rows[0].cells[3]
+
+
+def test_rows_left_out_are_told_beside_the_verdict() -> None:
+    fleet = fleet_of()
+    read = reading(fleet)
+    wrong = replace(read, guests=replace(read.guests, faults=("guests.csv: line 3: wrong",)))
+    told = "Some guests of the lists are left out: see below."
+    assert rows_left_out(fleet, replace(read, guests=replace(read.guests, faults=()))) == ""
+    assert sheet_page(fleet, wrong).verdict.endswith(told)
+    assert told in " ".join(fleet_text(fleet, wrong, 80, colour=False).split())
 
 
 def test_sheet_names_those_who_are_left_without() -> None:

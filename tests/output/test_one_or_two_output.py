@@ -22,9 +22,9 @@ from gearsim.output.one_or_two.words import lever_told, verdict, what_turns_it
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.rider import Rider
 from gearsim.studies.one_or_two.contender import Contender
+from gearsim.studies.one_or_two.lever_curve import Lever, LeverCurve, Standing, Turn
 from gearsim.studies.one_or_two.one_or_two import OneOrTwo, one_or_two
 from gearsim.studies.one_or_two.ring_side import Side
-from gearsim.studies.one_or_two.verdict_flips import Lever, LeverCurve, Standing, Turn
 
 PNG = b"\x89PNG\r\n\x1a\n"
 PROMISES = ("guarantee", "certainly", "you should")

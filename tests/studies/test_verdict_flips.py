@@ -22,13 +22,11 @@ from gearsim.studies.one_or_two.contender import (
     contender_of_plan,
     contenders_of_search,
 )
+from gearsim.studies.one_or_two.lever_curve import Lever, LeverCurve, Standing
 from gearsim.studies.one_or_two.verdict_flips import (
     KNOWN_TO,
     POWER_KNOWN_TO,
     SHORTLIST,
-    Lever,
-    LeverCurve,
-    Standing,
     changed,
     flips,
     shortlist,

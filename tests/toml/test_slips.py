@@ -74,6 +74,7 @@ SAID = [
     ("chainrings = [46 30]", "a list has commas: [46, 30]"),
     ("chainrings = [46/30]", "a list has commas: [46, 30]"),
     ("chainrings = [46-30]", "a list has commas: [46, 30]"),
+    ("sprockets = [11-34]", "a list has every sprocket of the cassette, with commas"),
     ("chainrings = [46–30]", "a list has commas: [46, 30]"),
     ("band_rpm = [75 to 95]", "a list has commas: [75, 95]"),
     ("sprockets = [11, 12 13,\n  14]", "a list has commas: [11, 12, 13, 14]"),
@@ -91,6 +92,10 @@ SAID = [
     ("chainrings = [40]]", "a bracket is closed that is not open"),
     # Keys, headings and remarks.
     ("mass_kg = 75\nname = 'x'\nmass_kg = 80", "mass_kg is there twice, in line 1 too; keep one"),
+    (
+        "[bike]\nmass_kg = 10\n[rider]\nmass_kg = 75\nmass_kg = 80",
+        "mass_kg is there twice, in line 4 too; keep one",
+    ),
     ("mass_kg 75", "a key and its value have = between them: mass_kg = 75"),
     ("mass_kg: 75", "a key and its value have = between them: mass_kg = 75"),
     ("mass_kg =", "the value is missing; give it, or put # before the line"),

@@ -18,6 +18,7 @@ from gearsim.output.fleet.words import (
     guest_name,
     guest_names,
     pushing_told,
+    rows_left_out,
     unsettled,
     walks_told,
     why_without,
@@ -78,7 +79,7 @@ def sheet_page(fleet: Fleet, read: FleetReading) -> SheetPage:
     return SheetPage(
         title=clean(course.name),
         facts=f"{up}. {fleet_facts(fleet)} {day(fleet.day.conditions)}",
-        verdict=fleet_verdict(fleet),
+        verdict=f"{fleet_verdict(fleet)} {rows_left_out(fleet, read)}".rstrip(),
         given=_given_table(fleet),
         without=tuple(
             f"{guest_name(fleet, guest)}: {why_without(fleet, guest)}." for guest in fleet.without
@@ -180,7 +181,7 @@ def _descent_note(fleet: Fleet, descents: tuple[SteepDescent, ...]) -> str:
     if not descents:
         return ""
     new = [n for n, each in enumerate(fleet.guests) if each.ability == NEWEST]
-    told = [f"{guest_names(fleet, new, len(new))} may rather walk them."] if new else []
+    told = [f"{guest_names(fleet, new, len(new))} may rather walk down."] if new else []
     if fleet.day.conditions.wet:
         told.append("It is wet: brakes and tyres need far more road.")
     return " ".join(told)

@@ -20,6 +20,7 @@ from gearsim.output.fleet.words import (
     outing_told,
     place_told,
     pushing_told,
+    rows_left_out,
     unsettled,
     why_without,
 )
@@ -62,7 +63,7 @@ def fleet_text(fleet: Fleet, read: FleetReading, width: int, colour: bool) -> st
     page.heading(f"{clean(course.name)}: {course.length_m / 1000.0:.1f} km, {up:.0f} m up")
     page.prose(f"{fleet_facts(fleet)} {day(fleet.day.conditions)}", style="dim")
     page.gap()
-    page.prose(fleet_verdict(fleet), style="bold")
+    page.prose(f"{fleet_verdict(fleet)} {rows_left_out(fleet, read)}".rstrip(), style="bold")
     page.section("Who rides what")
     page.table(_given_table(page, fleet))
     _add_without(page, fleet)

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from gearsim.lists.bikes import ASSUMED as BIKES_ASSUMED
 from gearsim.lists.guests import ASSUMED as GUESTS_ASSUMED
+from gearsim.output.fleet.reading import FleetReading
 from gearsim.output.places.words import length
 from gearsim.output.squad.words import count_of, quoted
 from gearsim.output.words import about, clean, duration, listed, percent, shorten
@@ -106,6 +107,13 @@ def _walking(fleet: Fleet, served: Sequence[int]) -> str:
 
 def _left(fleet: Fleet) -> str:
     return f"Left without: {guest_names(fleet, fleet.without)}." if fleet.without else ""
+
+
+def rows_left_out(fleet: Fleet, read: FleetReading) -> str:
+    """That guests or bikes of the lists are not in the results; empty where all are."""
+    guests, bikes = bool(read.guests.faults or fleet.left_out), bool(read.bikes.faults)
+    which = listed([*(["guests"] if guests else []), *(["bikes"] if bikes else [])])
+    return f"Some {which} of the lists are left out: see below." if which else ""
 
 
 def why_without(fleet: Fleet, guest: int) -> str:

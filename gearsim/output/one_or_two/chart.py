@@ -42,9 +42,9 @@ from gearsim.output.one_or_two.rows import heads
 from gearsim.output.one_or_two.words import SIDES, UNITS, group_told, turn_mark, verdict
 from gearsim.output.words import STATE_PHRASES, TROUBLES, minute_decimals, minutes
 from gearsim.ride.states import State
+from gearsim.studies.one_or_two.lever_curve import LeverCurve
 from gearsim.studies.one_or_two.one_or_two import OneOrTwo
 from gearsim.studies.one_or_two.ring_side import Side
-from gearsim.studies.one_or_two.verdict_flips import LeverCurve
 from gearsim.units import KMH_PER_MPS, SECONDS_PER_MINUTE
 
 if TYPE_CHECKING:

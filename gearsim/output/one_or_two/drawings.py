@@ -13,8 +13,8 @@ from gearsim.output.one_or_two.words import SIDES, UNITS, lever_told
 from gearsim.output.report.parts import Drawing, Label, Shape
 from gearsim.output.words import at_least_shown
 from gearsim.setup.gear_sheet import GearSheet
+from gearsim.studies.one_or_two.lever_curve import LeverCurve
 from gearsim.studies.one_or_two.one_or_two import OneOrTwo
-from gearsim.studies.one_or_two.verdict_flips import LeverCurve
 from gearsim.units import KMH_PER_MPS, SECONDS_PER_MINUTE
 
 WIDTH, HEIGHT = 1000, 400

@@ -21,9 +21,9 @@ from gearsim.output.one_or_two.words import (
 )
 from gearsim.output.words import CAUTIONS, gear_name
 from gearsim.studies.one_or_two.contender import Contender
+from gearsim.studies.one_or_two.lever_curve import LeverCurve, Standing, Turn
 from gearsim.studies.one_or_two.one_or_two import OneOrTwo
 from gearsim.studies.one_or_two.ring_side import Side
-from gearsim.studies.one_or_two.verdict_flips import LeverCurve, Standing, Turn
 from gearsim.units import KMH_PER_MPS, SECONDS_PER_MINUTE
 
 if TYPE_CHECKING:

@@ -11,9 +11,9 @@ from gearsim.output.words import at_least_shown, clean, listed, shorten
 from gearsim.setup.effort import FIXED
 from gearsim.setup.frame import Frame
 from gearsim.studies.one_or_two.contender import Contender
+from gearsim.studies.one_or_two.lever_curve import Lever, LeverCurve, Standing, Turn
 from gearsim.studies.one_or_two.one_or_two import OneOrTwo
 from gearsim.studies.one_or_two.ring_side import Side
-from gearsim.studies.one_or_two.verdict_flips import Lever, LeverCurve, Standing, Turn
 from gearsim.units import KMH_PER_MPS
 
 MOST_LETTERS = 40  # of a name in a sentence

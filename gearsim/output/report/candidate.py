@@ -23,6 +23,8 @@ from gearsim.ride.usage import Usage, usage
 from gearsim.studies.compare import Candidate
 from gearsim.studies.cue_sheet import Cue, CueSheet
 
+NO_CUES = "Nothing worth a cue: no walk, no hard push, no long stretch in an end gear."
+
 
 @dataclass(frozen=True, kw_only=True)
 class CandidatePage:
@@ -53,7 +55,7 @@ def candidate_page(
         gears=ride.drivetrain.label,
         file=file,
         cues=cue_table(ride, sheet),
-        no_cues="" if sheet.cues else "Nothing to tell: the gears suit everywhere.",
+        no_cues="" if sheet.cues else NO_CUES,
         left_out=_left_out(sheet),
         cadence=cadence_table(ride, used),
         cadence_note=_beside_pedalling(used),

@@ -49,7 +49,8 @@ if TYPE_CHECKING:
 
 PLOT_LEFT_IN, PLOT_IN = 0.75, 5.9
 NAMES_LEFT_IN = PLOT_LEFT_IN + PLOT_IN + 0.75
-NAME_IN = WIDTH_IN - NAMES_LEFT_IN - EDGE_IN - 0.35
+RANK_IN = 0.46  # four digits and a gap
+NAME_IN = WIDTH_IN - NAMES_LEFT_IN - EDGE_IN - RANK_IN
 KEY_IN, AXIS_IN, FOOT_LINE_IN = 0.34, 0.55, 0.15
 LEAST_SPAN_G = 50.0
 READING_LINES = 5
@@ -245,7 +246,7 @@ def _write_row(axes: Axes, named: Named, left_in: float, down_in: float) -> None
         size_pt = BODY_PT if bold else SMALL_PT
         axes.annotate(
             fitted(printable(text), NAME_IN, size_pt, bold=bold),
-            (left_in + 0.35, down_in),
+            (left_in + RANK_IN, down_in),
             xytext=(0.0, up_pt),
             textcoords="offset points",
             fontsize=size_pt,
