@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from gearsim.course.counted import counted
 from gearsim.course.gpx_in import NamedTrack, RouteFile
-from gearsim.course.repairs.finding import counted
 from gearsim.course.track import Track, joined, leg_lengths_m, sphere_xyz_m
 from gearsim.errors import RouteError
 
@@ -20,10 +20,14 @@ LONGEST_LIST = 5
 
 @dataclass(frozen=True, kw_only=True)
 class Choice:
-    """The track taken as the route, its name, and a sentence saying which it is."""
+    """The track taken as the route, its name, and a sentence saying which it is.
+
+    `parts` are the tracks of the file that it is made of, in that order.
+    """
 
     name: str
     track: Track
+    parts: tuple[NamedTrack, ...]
     sentence: str
 
 
@@ -53,6 +57,7 @@ def choose_track(file: RouteFile) -> Choice:
     return Choice(
         name=taken.parts[0].name if taken.parts[0].given else file.title,
         track=joined([part.track for part in taken.parts]),
+        parts=taken.parts,
         sentence=_sentence(kind, taken, [chain for chain in chains if chain is not taken]),
     )
 

@@ -6,13 +6,12 @@ import math
 from dataclasses import dataclass, field, replace
 
 import numpy as np
-from numpy.typing import ArrayLike, NDArray
+from numpy.typing import ArrayLike
 
 from gearsim.course.route_report import RouteReport
 from gearsim.course.surface import Surface, surface_named
-from gearsim.errors import PlanError
-
-Floats = NDArray[np.float64]
+from gearsim.course.track import Floats, Indices
+from gearsim.errors import PlanError, as_given
 
 # Metres in a degree of WGS84 at latitude 0° longitude 0°, where synthetic courses begin.
 METRES_PER_DEGREE_NORTH = 110_574.2758
@@ -49,7 +48,7 @@ class Course:
     bend_radius_m: Floats
     bearing_rad: Floats
     surfaces: tuple[Surface, ...]
-    surface_index: NDArray[np.int64]
+    surface_index: Indices
     places: tuple[Place, ...] = ()
     report: RouteReport = field(default_factory=RouteReport)
 
@@ -98,10 +97,10 @@ def course_from_grades(
     given_rad = np.asarray(bearing_rad, dtype=float)
     if grades.ndim != 1 or given_rad.shape not in ((), grades.shape) or len(grades) == 0:
         raise PlanError("grade and bearing_rad must be given one for each interval")
-    if not (np.isfinite(grades).all() and np.isfinite(given_rad).all()):
-        raise PlanError("grade and bearing_rad must be finite numbers")
+    if not all(np.isfinite(each).all() for each in (grades, given_rad, start_height_m)):
+        raise PlanError("grade, bearing_rad and start_height_m must be finite numbers")
     if not 0.0 < step_m < math.inf:
-        raise PlanError(f"step_m is {step_m:g}; allowed is above 0, for example 10")
+        raise PlanError(f"step_m is {as_given(step_m)}; allowed is above 0, for example 10")
     bearing = np.broadcast_to(given_rad, grades.shape)
     rise_m = np.concatenate([[0.0], np.cumsum(grades * step_m)])
     north = np.concatenate([[0.0], np.cumsum(step_m * np.cos(bearing))]) / METRES_PER_DEGREE_NORTH

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 from pyproj import Geod
 
-Floats = NDArray[np.float64]
+from gearsim.course.track import Floats
 
 WGS84 = Geod(ellps="WGS84")
 

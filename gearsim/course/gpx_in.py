@@ -16,7 +16,7 @@ import numpy as np
 
 from gearsim.course.route_file import read_route_text
 from gearsim.course.track import Floats, Track
-from gearsim.errors import RouteError
+from gearsim.errors import RouteError, as_given
 
 Points = Sequence[gpxpy.gpx.GPXTrackPoint] | Sequence[gpxpy.gpx.GPXRoutePoint]
 
@@ -183,8 +183,8 @@ def _refuse_impossible_places(path: Path, name: str, latitude: Floats, longitude
         return
     first = int(np.argmin(possible))
     raise RouteError(
-        f"{path}: {name}, point {first + 1}: latitude {latitude[first]:g}, longitude "
-        f"{longitude[first]:g}; allowed is -90 to 90 and -180 to 180 degrees, "
+        f"{path}: {name}, point {first + 1}: latitude {as_given(latitude[first])}, longitude "
+        f"{as_given(longitude[first])}; allowed is -90 to 90 and -180 to 180 degrees, "
         "correct or remove the point"
     )
 

@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from gearsim.course.geodesic import leg_bearings_rad
-
-Floats = NDArray[np.float64]
+from gearsim.course.track import Floats
 
 
 def node_distances_m(length_m: float, step_m: float) -> Floats:

@@ -9,14 +9,14 @@ from pathlib import Path
 from gearsim.course.bends import bend_radii_m
 from gearsim.course.choice import Choice, choose_track
 from gearsim.course.course import Course
-from gearsim.course.gpx_in import read_gpx
+from gearsim.course.gpx_in import RouteFile, read_gpx
 from gearsim.course.grid import interval_bearings_rad, node_distances_m, places_at
 from gearsim.course.heights.elevation import SmoothedElevation, smooth_elevation
 from gearsim.course.places import places_on_course
 from gearsim.course.repairs.repair import RepairedTrack, repair_track
 from gearsim.course.route_report import RouteReport
 from gearsim.course.surface import SurfaceStretch, assign_surfaces
-from gearsim.errors import PlanError
+from gearsim.errors import PlanError, as_given
 
 SHORTEST_STEP_M, LONGEST_STEP_M = 1.0, 200.0
 
@@ -33,12 +33,21 @@ def load_course(
     exactly where the route does.  Raises `FileError` for a file that cannot be read, `RouteError`
     for one that cannot become a course, `PlanError` for an impossible step or surface.
     """
+    return course_of(read_gpx(path), step_m, surfaces, default_surface)
+
+
+def course_of(
+    file: RouteFile,
+    step_m: float = 10.0,
+    surfaces: Sequence[SurfaceStretch] = (),
+    default_surface: str = "tarmac",
+) -> Course:
+    """The course of a GPX file that has been read, as `load_course` makes it."""
     if not SHORTEST_STEP_M <= step_m <= LONGEST_STEP_M:
         raise PlanError(
-            f"step_m is {step_m:g}; allowed is {SHORTEST_STEP_M:g} to {LONGEST_STEP_M:g}, "
+            f"step_m is {as_given(step_m)}; allowed is {SHORTEST_STEP_M:g} to {LONGEST_STEP_M:g}, "
             "10 serves nearly always"
         )
-    file = read_gpx(path)
     choice = choose_track(file)
     track = repair_track(choice.track, str(file.path))
     nodes_m = node_distances_m(float(track.distance_m[-1]), step_m)

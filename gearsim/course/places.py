@@ -9,7 +9,7 @@ import numpy as np
 
 from gearsim.course.course import Place
 from gearsim.course.gpx_in import Waypoint
-from gearsim.course.repairs.finding import runs
+from gearsim.course.runs import runs
 from gearsim.course.track import Floats, Indices, sphere_xyz_m
 
 ON_COURSE_M = 250.0  # judgement, no source: a feed zone is named beside the road

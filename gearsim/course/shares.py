@@ -3,11 +3,9 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
 from gearsim.course.course import Course
-
-Floats = NDArray[np.float64]
+from gearsim.course.track import Floats
 
 
 def length_by_surface_m(course: Course) -> dict[str, float]:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from difflib import get_close_matches
 
 from gearsim.course.course import Course, Place
-from gearsim.errors import PlanError
+from gearsim.errors import PlanError, as_given
 from gearsim.units import SECONDS_PER_MINUTE
 
 LONGEST_MIN = 24.0 * 60.0
@@ -31,13 +31,16 @@ class Stop:
             raise PlanError("stop: give either at_km or place, the name of a waypoint of the route")
         if not 0.0 < self.minutes <= LONGEST_MIN:
             raise PlanError(
-                f"{self.told}: minutes is {self.minutes:g}; allowed is above 0 to {LONGEST_MIN:g}"
+                f"{self.told}: minutes is {as_given(self.minutes)}; "
+                f"allowed is above 0 to {LONGEST_MIN:g}"
             )
 
     @property
     def told(self) -> str:
         """Which stop, for a message."""
-        return f"stop at km {self.at_km:g}" if self.place is None else f"stop at {self.place!r}"
+        if self.at_km is not None:
+            return f"stop at km {as_given(self.at_km)}"
+        return f"stop at {self.place!r}"
 
     @property
     def stop_s(self) -> float:
@@ -55,9 +58,10 @@ def with_stops(course: Course, stops: Sequence[Stop]) -> Course:
     for stop in stops:
         at_m = _distance_m(course, stop)
         if not 0.5 * course.step_m < at_m < course.length_m - 0.5 * course.step_m:
+            at_km, length_km = as_given(at_m / 1000.0), f"{course.length_m / 1000.0:.1f}"
             raise PlanError(
-                f"{stop.told}, km {at_m / 1000.0:g} of the course; allowed is between start and "
-                f"finish, 0 to {course.length_m / 1000.0:.1f} km"
+                f"{stop.told}, km {at_km} of the course; allowed is between start and finish, "
+                f"0 to {length_km} km"
             )
         if any(_same_node(place, at_m, course.step_m) for place in places if place.stop_s > 0.0):
             raise PlanError(f"{stop.told} is where another stop is; put their minutes together")
@@ -70,16 +74,17 @@ def with_stops(course: Course, stops: Sequence[Stop]) -> Course:
 
 
 def _distance_m(course: Course, stop: Stop) -> float:
-    if stop.place is None:
-        return 1000.0 * (stop.at_km or 0.0)
-    found = [place.distance_m for place in course.places if _called(place, stop.place)]
+    if stop.at_km is not None:
+        return 1000.0 * stop.at_km
+    name = str(stop.place)
+    found = [place.distance_m for place in course.places if _called(place, name)]
     if len(found) == 1:
         return found[0]
     if found:
         passes = ", ".join(f"{at_m / 1000.0:.2f}" for at_m in found)
         raise PlanError(f"{stop.told} is passed at km {passes}; say which with at_km instead")
     names = sorted({place.name for place in course.places})
-    near = get_close_matches(stop.place, names, n=1)
+    near = get_close_matches(name, names, n=1)
     if near:
         raise PlanError(f"{stop.told}: the route has no such place; did you mean {near[0]!r}?")
     known = f"its places are {', '.join(names)}" if names else "it names none"

@@ -4,15 +4,14 @@ from __future__ import annotations
 
 import difflib
 import itertools
+import math
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
-from gearsim.errors import PlanError
-
-Floats = NDArray[np.float64]
+from gearsim.course.track import Floats, Indices
+from gearsim.errors import PlanError, as_given
 
 END_TOLERANCE_KM = 0.1  # a table written by hand may end a little after the course does
 
@@ -96,7 +95,7 @@ def surface_named(name: str) -> Surface:
 
 def assign_surfaces(
     stretches: Sequence[SurfaceStretch], default: str, nodes_m: Floats
-) -> tuple[tuple[Surface, ...], NDArray[np.int64]]:
+) -> tuple[tuple[Surface, ...], Indices]:
     """The surfaces used and the index of each interval's among them, (n).
 
     An interval between `nodes_m` (n + 1) has the stretch's surface that its middle lies on, and
@@ -131,10 +130,10 @@ def _refuse_impossible(stretch: SurfaceStretch, length_km: float) -> None:
     if not stretch.from_km < stretch.to_km:
         raise PlanError(f"{_shown(stretch)} ends before it begins; to_km must be above from_km")
     if not (stretch.from_km >= 0.0 and stretch.to_km <= length_km + END_TOLERANCE_KM):
-        raise PlanError(
-            f"{_shown(stretch)} is outside the course; allowed is 0 to {length_km:.1f} km"
-        )
+        allowed = "0 km and more" if math.isinf(length_km) else f"0 to {length_km:.1f} km"
+        raise PlanError(f"{_shown(stretch)} is outside the course; allowed is {allowed}")
 
 
 def _shown(stretch: SurfaceStretch) -> str:
-    return f"surface {stretch.surface!r} from_km {stretch.from_km:g} to_km {stretch.to_km:g}"
+    ends = f"from_km {as_given(stretch.from_km)} to_km {as_given(stretch.to_km)}"
+    return f"surface {stretch.surface!r} {ends}"

@@ -11,9 +11,8 @@ Floats = NDArray[np.float64]
 Mask = NDArray[np.bool_]
 Indices = NDArray[np.int64]
 
-EARTH_RADIUS_M = (
-    6_371_008.8  # mean radius of WGS84; only for choices, never for the course's length
-)
+EARTH_RADIUS_M = 6_371_008.8
+"""Mean radius of WGS84: only for choices, never for the course's length."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -85,3 +84,9 @@ def leg_lengths_m(xyz_m: Floats) -> Floats:
     difference = np.diff(xyz_m, axis=1)
     length: Floats = np.sqrt(np.einsum("ij,ij->j", difference, difference))
     return length
+
+
+def usual_long_leg_m(leg_m: Floats) -> float:
+    """The leg that nine in ten legs of a track are shorter than, m: how sparse its points are."""
+    moving = leg_m[leg_m > 0.0]
+    return float(np.percentile(moving, 90.0)) if len(moving) else 0.0

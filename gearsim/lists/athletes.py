@@ -152,8 +152,10 @@ def _usual_kg(plan: Plan) -> float:
 
 def _note_unknown(row: RowReader, name: str, names: Sequence[str]) -> None:
     near = get_close_matches(name, names, n=1)
-    hint = f"did you mean {near[0]!r}?" if near else f"they are {', '.join(map(repr, names))}"
+    hint = (
+        f"did you mean {near[0]!r}? Or" if near else f"they are {', '.join(map(repr, names))}; or"
+    )
     row.faults.append(
         f"line {row.line}: has is {shown(name)}; allowed is the name of a drivetrain in the plan, "
-        f"{hint} Or tell its teeth under chainrings and sprockets"
+        f"{hint} tell its teeth under chainrings and sprockets"
     )

@@ -12,6 +12,7 @@ SEA_LEVEL_TEMPERATURE_K = 288.15  # ISO 2533
 SEA_LEVEL_PRESSURE_PA = 101_325.0  # ISO 2533
 LAPSE_K_PER_M = 0.0065  # ISO 2533, up to 11 km
 DRY_AIR_JPKGK = 287.05287  # gas constant of dry air, ISO 2533
+PRESSURE_EXPONENT = GRAVITY_MPS2 / (DRY_AIR_JPKGK * LAPSE_K_PER_M)
 
 
 def _geopotential_m(height_m: Number) -> Number:
@@ -29,7 +30,7 @@ def standard_pressure_pa(height_m: Number) -> Number:
     p = p₀·(T/T₀)^(g/(R·L)) with lapse rate L; height geometric, in m.
     """
     warmth = standard_temperature_k(height_m) / SEA_LEVEL_TEMPERATURE_K
-    return SEA_LEVEL_PRESSURE_PA * warmth ** (GRAVITY_MPS2 / (DRY_AIR_JPKGK * LAPSE_K_PER_M))
+    return SEA_LEVEL_PRESSURE_PA * warmth**PRESSURE_EXPONENT
 
 
 def standard_density_kgm3(height_m: Number) -> Number:
@@ -99,6 +100,5 @@ def air_density_kgm3(
     rise_m = _geopotential_m(height_m) - _geopotential_m(reference_height_m)
     temperature_k = below_k - LAPSE_K_PER_M * rise_m
     below_pa = standard_pressure_pa(reference_height_m) if pressure_pa is None else pressure_pa
-    exponent = GRAVITY_MPS2 / (DRY_AIR_JPKGK * LAPSE_K_PER_M)
-    here_pa = below_pa * (temperature_k / below_k) ** exponent
+    here_pa = below_pa * (temperature_k / below_k) ** PRESSURE_EXPONENT
     return humid_density_kgm3(temperature_k, here_pa, relative_humidity)

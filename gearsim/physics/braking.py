@@ -27,8 +27,8 @@ def slip_grade(
 ) -> Number:
     """Grade above which the driven rear wheel slips: tan θ = μ(L - l_r)/(L - μh).
 
-    Lengths as in `lift_grade`, `friction` is μ of tyre on ground.  inf where μh reaches the
-    wheelbase: the front wheel lifts before the rear slips.
+    Lengths as in `lift_grade`, `friction` is μ of tyre on ground.  Where μ is above l_r/h the front
+    wheel lifts first, and from μ = L/h on the rear never slips: inf.
     """
     span = np.asarray(wheelbase_m - friction * height_m)
     slips = span > 0.0

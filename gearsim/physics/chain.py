@@ -17,7 +17,7 @@ from gearsim.units import CHAIN_PITCH_M, SECONDS_PER_MINUTE
 PIN_FRICTION = 0.09  # Spicer et al. 2001, second hand
 PIN_RADIUS_M = 1.15e-3  # Spicer et al. 2001, second hand
 PLATE_CONTACT_RADIUS_M = 3.74e-3  # Spicer et al. 2001, second hand
-CHAIN_DRAG_N = 3.0  # judgement: makes the whole loss 2-3 % at 100-200 W and 90 rpm on 40/17
+CHAIN_DRAG_N = 3.0  # judgement: with it all is 3 % at 100 W, 2 % at 200 W (90 rpm, 40/17)
 
 SPROCKET_SPACING_MM = {7: 5.0, 8: 4.8, 9: 4.35, 10: 3.95, 11: 3.74, 12: 3.65, 13: 3.5}
 """Middle to middle of neighbouring sprockets by their number: common practice, from memory."""

@@ -5,10 +5,9 @@ from __future__ import annotations
 import numpy as np
 
 from gearsim.physics.number import Number
+from gearsim.units import SECONDS_PER_HOUR
 
-HOUR_S = 3600.0
-PER_WORK_J = 1_000_000.0
-"""Durations are told against an hour, losses for each 1000 kJ."""
+PER_WORK_J = 1_000_000.0  # losses are told for each 1000 kJ
 
 
 def sustainable_power_w(
@@ -22,7 +21,7 @@ def sustainable_power_w(
     memory), describes records of endurance.  `exponent` is k, 0 for none.  Falls with duration;
     for 2 minutes and more.
     """
-    hours = np.maximum(duration_s, HOUR_S) / HOUR_S
+    hours = np.maximum(duration_s / SECONDS_PER_HOUR, 1.0)
     power_w: Number = critical_power_w * hours**-exponent + reserve_j / duration_s
     return power_w
 

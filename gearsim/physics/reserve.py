@@ -30,13 +30,14 @@ def critical_power_from_trials(
 
     The line P·t = CP·t + W′, exact through two trials and by least squares through more.
 
-    Raises `PlanError` for trials that differ in number, fewer than two durations, or trials whose
-    line has no positive critical power and reserve.
+    Raises `PlanError` for trials that differ in number, fewer than two durations, powers or
+    durations that are not above 0, or trials whose line has no positive critical power and reserve.
     """
-    if len(power_w) != len(duration_s) or len(set(duration_s)) < 2:
+    possible = all(0.0 < value < math.inf for value in (*power_w, *duration_s))
+    if not possible or len(power_w) != len(duration_s) or len(set(duration_s)) < 2:
         raise PlanError(
             f"trials are {list(power_w)} W over {list(duration_s)} s; "
-            "allowed is a power for each of two or more different durations"
+            "allowed is a power above 0 for each of two or more different durations above 0"
         )
     durations = np.asarray(duration_s, dtype=float)
     critical, reserve = np.polyfit(durations, np.asarray(power_w) * durations, 1)

@@ -5,7 +5,8 @@ Judgement, no source, for grown-ups in ordinary health on a day out; nobody is m
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass
+from typing import Any
 
 from gearsim.setup.rider import Rider
 from gearsim.units import MPS_PER_KMH
@@ -15,7 +16,8 @@ from gearsim.units import MPS_PER_KMH
 class Ability:
     """A class of guests: power and reserve by body mass, cadences, and how they ride downhill.
 
-    Powers in W per kg of the guest: held on the flat, and critical; the reserve in J per kg.
+    Powers in W per kg of the guest: held on the flat, and critical; the reserve in J per kg.  The
+    other fields are the rider's, under the same names.
     """
 
     power_w_per_kg: float
@@ -34,85 +36,46 @@ class Ability:
 
     def rider(self, name: str, mass_kg: float) -> Rider:
         """A guest of this class; raises `PlanError` for a mass that no rider has."""
+        as_told = asdict(self)
+        power_w, critical_w, reserve_j = (
+            as_told.pop(f"{quantity}_per_kg") * mass_kg
+            for quantity in ("power_w", "critical_w", "reserve_j")
+        )
         return Rider(
             name=name,
             mass_kg=mass_kg,
-            power_w=self.power_w_per_kg * mass_kg,
-            critical_power_w=self.critical_w_per_kg * mass_kg,
-            reserve_j=self.reserve_j_per_kg * mass_kg,
-            target_cadence_rpm=self.target_cadence_rpm,
-            band_rpm=self.band_rpm,
-            limits_rpm=self.limits_rpm,
-            uphill_factor=self.uphill_factor,
-            stop_pedalling_mps=self.stop_pedalling_mps,
-            descending_mps=self.descending_mps,
-            braking_mps2=self.braking_mps2,
-            cornering=self.cornering,
-            slowest_riding_mps=self.slowest_riding_mps,
-            remount_s=self.remount_s,
+            power_w=power_w,
+            critical_power_w=critical_w,
+            reserve_j=reserve_j,
+            **as_told,
         )
 
 
-ABILITIES = {
-    "new to riding": Ability(
-        power_w_per_kg=1.0,
-        critical_w_per_kg=1.5,
-        reserve_j_per_kg=130.0,
-        target_cadence_rpm=65.0,
-        band_rpm=(54.0, 78.0),
-        limits_rpm=(40.0, 92.0),
-        uphill_factor=1.4,
-        stop_pedalling_mps=24.0 * MPS_PER_KMH,
-        descending_mps=26.0 * MPS_PER_KMH,
-        braking_mps2=1.2,
-        cornering=0.4,
-        slowest_riding_mps=4.5 * MPS_PER_KMH,
-        remount_s=15.0,
-    ),
-    "now and then": Ability(
-        power_w_per_kg=1.4,
-        critical_w_per_kg=2.0,
-        reserve_j_per_kg=170.0,
-        target_cadence_rpm=72.0,
-        band_rpm=(60.0, 84.0),
-        limits_rpm=(43.0, 98.0),
-        uphill_factor=1.3,
-        stop_pedalling_mps=30.0 * MPS_PER_KMH,
-        descending_mps=33.0 * MPS_PER_KMH,
-        braking_mps2=1.5,
-        cornering=0.5,
-        slowest_riding_mps=4.1 * MPS_PER_KMH,
-        remount_s=10.0,
-    ),
-    "every week": Ability(
-        power_w_per_kg=1.9,
-        critical_w_per_kg=2.7,
-        reserve_j_per_kg=210.0,
-        target_cadence_rpm=80.0,
-        band_rpm=(68.0, 92.0),
-        limits_rpm=(47.0, 108.0),
-        uphill_factor=1.2,
-        stop_pedalling_mps=40.0 * MPS_PER_KMH,
-        descending_mps=43.0 * MPS_PER_KMH,
-        braking_mps2=1.8,
-        cornering=0.65,
-        slowest_riding_mps=3.8 * MPS_PER_KMH,
-        remount_s=7.0,
-    ),
-    "strong": Ability(
-        power_w_per_kg=2.6,
-        critical_w_per_kg=3.6,
-        reserve_j_per_kg=250.0,
-        target_cadence_rpm=86.0,
-        band_rpm=(74.0, 98.0),
-        limits_rpm=(50.0, 116.0),
-        uphill_factor=1.15,
-        stop_pedalling_mps=50.0 * MPS_PER_KMH,
-        descending_mps=55.0 * MPS_PER_KMH,
-        braking_mps2=2.0,
-        cornering=0.75,
-        slowest_riding_mps=3.6 * MPS_PER_KMH,
-        remount_s=5.0,
-    ),
+def _kmh(*speeds: float) -> tuple[float, ...]:
+    return tuple(speed * MPS_PER_KMH for speed in speeds)
+
+
+CLASSES = ("new to riding", "now and then", "every week", "strong")
+"""The classes, the weakest first."""
+
+BY_CLASS: dict[str, tuple[Any, ...]] = {
+    "power_w_per_kg": (1.0, 1.4, 1.9, 2.6),
+    "critical_w_per_kg": (1.5, 2.0, 2.7, 3.6),
+    "reserve_j_per_kg": (130.0, 170.0, 210.0, 250.0),
+    "target_cadence_rpm": (65.0, 72.0, 80.0, 86.0),
+    "band_rpm": ((54.0, 78.0), (60.0, 84.0), (68.0, 92.0), (74.0, 98.0)),
+    "limits_rpm": ((40.0, 92.0), (43.0, 98.0), (47.0, 108.0), (50.0, 116.0)),
+    "uphill_factor": (1.4, 1.3, 1.2, 1.15),
+    "stop_pedalling_mps": _kmh(24.0, 30.0, 40.0, 50.0),
+    "descending_mps": _kmh(26.0, 33.0, 43.0, 55.0),
+    "braking_mps2": (1.2, 1.5, 1.8, 2.0),
+    "cornering": (0.4, 0.5, 0.65, 0.75),
+    "slowest_riding_mps": _kmh(4.5, 4.1, 3.8, 3.6),
+    "remount_s": (15.0, 10.0, 7.0, 5.0),
 }
-"""The classes, the weakest first (judgement, no source)."""
+"""Each field of the classes in turn (judgement, no source)."""
+
+ABILITIES = {
+    name: Ability(**{field: values[place] for field, values in BY_CLASS.items()})
+    for place, name in enumerate(CLASSES)
+}

@@ -5,8 +5,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from gearsim.physics.wheel import wheel_circumference_m
-from gearsim.setup.checked import require_between
+from gearsim.setup.checked import Bounds, require_bounds
+from gearsim.setup.possible import TYRE_MM
 from gearsim.setup.rim_sizes import require_no_name
+
+BOUNDS: Bounds = {
+    "mass_kg": (3.0, 150.0),
+    "drag_area_m2": (0.05, 2.0),
+    "rim_mm": (200.0, 700.0),
+    "tyre_mm": TYRE_MM,
+    "tyre_rolling_factor": (0.2, 5.0),
+    "wheel_inertia_kgm2": (0.0, 2.0),
+    "chainstay_mm": (300.0, 900.0),
+    "bearing_factor": (0.0, 10.0),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -33,15 +45,8 @@ class Bike:
 
     def __post_init__(self) -> None:
         """Refuse what no bike can be."""
-        require_between("bike.mass_kg", self.mass_kg, 3.0, 150.0)
-        require_between("bike.drag_area_m2", self.drag_area_m2, 0.05, 2.0)
         require_no_name("bike.rim_mm", self.rim_mm)
-        require_between("bike.rim_mm", self.rim_mm, 200.0, 700.0)
-        require_between("bike.tyre_mm", self.tyre_mm, 10.0, 130.0)
-        require_between("bike.tyre_rolling_factor", self.tyre_rolling_factor, 0.2, 5.0)
-        require_between("bike.wheel_inertia_kgm2", self.wheel_inertia_kgm2, 0.0, 2.0)
-        require_between("bike.chainstay_mm", self.chainstay_mm, 300.0, 900.0)
-        require_between("bike.bearing_factor", self.bearing_factor, 0.0, 10.0)
+        require_bounds("bike", self, BOUNDS)
 
     @property
     def circumference_m(self) -> float:

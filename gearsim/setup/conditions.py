@@ -5,7 +5,17 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from gearsim.setup.checked import require_between
+from gearsim.setup.checked import Bounds, require_bounds
+
+BOUNDS: Bounds = {
+    "temperature_c": (-40.0, 55.0),
+    "relative_humidity": (0.0, 1.0),
+    "pressure_pa": (40_000.0, 110_000.0),
+    "reference_height_m": (-500.0, 6000.0),
+    "wind_mps": (0.0, 40.0),
+    "wind_from_rad": (-2.0 * math.pi, 2.0 * math.pi),
+    "wind_share": (0.0, 1.5),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -32,11 +42,4 @@ class Conditions:
 
     def __post_init__(self) -> None:
         """Refuse what no day can be."""
-        require_between("conditions.temperature_c", self.temperature_c, -40.0, 55.0)
-        require_between("conditions.relative_humidity", self.relative_humidity, 0.0, 1.0)
-        if self.pressure_pa is not None:
-            require_between("conditions.pressure_pa", self.pressure_pa, 40_000.0, 110_000.0)
-        require_between("conditions.reference_height_m", self.reference_height_m, -500.0, 6000.0)
-        require_between("conditions.wind_mps", self.wind_mps, 0.0, 40.0)
-        require_between("conditions.wind_from_rad", self.wind_from_rad, -2 * math.pi, 2 * math.pi)
-        require_between("conditions.wind_share", self.wind_share, 0.0, 1.5)
+        require_bounds("conditions", self, BOUNDS)

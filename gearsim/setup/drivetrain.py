@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from gearsim.errors import PlanError
-from gearsim.setup.checked import require_between
-from gearsim.setup.fit.driver_body import require_driver_body
-
-MOST_CHAINRINGS = 3
-MOST_SPROCKETS = 14
+from gearsim.errors import PlanError, as_given
+from gearsim.setup.checked import require_between, require_one_of
+from gearsim.setup.driver_body import DRIVER_BODIES
+from gearsim.setup.possible import MOST_CHAINRINGS, MOST_SPROCKETS, RING_TEETH, SPROCKET_TEETH
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -48,36 +46,45 @@ class Drivetrain:
         object.__setattr__(self, "chainrings", tuple(sorted(self.chainrings, reverse=True)))
         object.__setattr__(self, "sprockets", tuple(sorted(self.sprockets)))
         object.__setattr__(self, "ratios", tuple(sorted(self.ratios, reverse=True)))
-        if not self.name:
+        if not self.name.strip():
             object.__setattr__(self, "name", self.label)
-        self._check_gears()
-        require_between(f"drivetrain {self.name!r}: mass_kg", self.mass_kg, 0.0, 30.0)
-        if self.efficiency is not None:
-            require_between(f"drivetrain {self.name!r}: efficiency", self.efficiency, 0.3, 1.0)
-        if self.driver_body is not None:
-            require_driver_body(f"drivetrain {self.name!r}: driver_body", self.driver_body)
-        if self.chain_links is not None:
-            require_between(f"drivetrain {self.name!r}: chain_links", self.chain_links, 40, 400)
-
-    def _check_gears(self) -> None:
         name = f"drivetrain {self.name!r}"
-        if self.ratios and (self.chainrings or self.sprockets):
+        self._require_gears(name)
+        self._require_possible_gears(name)
+        require_between(f"{name}: mass_kg", self.mass_kg, 0.0, 30.0)
+        if self.efficiency is not None:
+            require_between(f"{name}: efficiency", self.efficiency, 0.3, 1.0)
+        if self.driver_body is not None:
+            require_one_of(f"{name}: driver_body", self.driver_body, DRIVER_BODIES)
+        if self.chain_links is not None:
+            require_between(f"{name}: chain_links", self.chain_links, 40, 400)
+
+    def _require_gears(self, name: str) -> None:
+        rings, rears = len(self.chainrings), len(self.sprockets)
+        if self.ratios and (rings or rears):
             raise PlanError(
                 f"{name} has ratios and teeth; allowed is one of them, remove the other"
             )
-        if not self.ratios and not self.chainrings:
-            raise PlanError(f"{name} has no chainrings; give 1 to 3, for example chainrings = [40]")
-        if not self.ratios and not self.sprockets:
-            raise PlanError(f"{name} has no sprockets; give 1 to 14, for example [11, 13, 15, 18]")
-        if len(self.chainrings) > MOST_CHAINRINGS or len(self.sprockets) > MOST_SPROCKETS:
+        if not self.ratios and not rings:
             raise PlanError(
-                f"{name} has {len(self.chainrings)} chainrings, {len(self.sprockets)} sprockets; "
+                f"{name} has no chainrings; give 1 to {MOST_CHAINRINGS}, for example "
+                "chainrings = [40]"
+            )
+        if not self.ratios and not rears:
+            raise PlanError(
+                f"{name} has no sprockets; give 1 to {MOST_SPROCKETS}, for example [11, 13, 15, 18]"
+            )
+        if rings > MOST_CHAINRINGS or rears > MOST_SPROCKETS:
+            raise PlanError(
+                f"{name} has {rings} chainrings, {rears} sprockets; "
                 f"allowed are up to {MOST_CHAINRINGS} and {MOST_SPROCKETS}"
             )
+
+    def _require_possible_gears(self, name: str) -> None:
         for teeth in self.chainrings:
-            require_between(f"{name}: chainrings", teeth, 16, 80)
+            _require_teeth(f"{name}: chainrings", teeth, RING_TEETH)
         for teeth in self.sprockets:
-            require_between(f"{name}: sprockets", teeth, 8, 70)
+            _require_teeth(f"{name}: sprockets", teeth, SPROCKET_TEETH)
         for ratio in self.ratios:
             require_between(f"{name}: ratios", ratio, 0.2, 12.0)
         for kind in ("chainrings", "sprockets", "ratios"):
@@ -106,3 +113,9 @@ class Drivetrain:
                 (ring / rear for ring in self.chainrings for rear in self.sprockets), reverse=True
             )
         )
+
+
+def _require_teeth(name: str, teeth: float, bounds: tuple[int, int]) -> None:
+    require_between(name, teeth, *bounds)
+    if teeth != int(teeth):
+        raise PlanError(f"{name} is {as_given(teeth)}; allowed are whole teeth")

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from gearsim.errors import PlanError
-from gearsim.setup.checked import require_between
+from gearsim.setup.checked import Bounds, require_bounds, require_one_of
 
 FIXED, FOR_THE_DURATION = "fixed", "for the duration"
 KINDS = (FIXED, FOR_THE_DURATION)
+BOUNDS: Bounds = {
+    "held_share": (0.2, 1.0),
+    "duration_exponent": (0.0, 0.5),
+    "work_loss": (0.0, 0.3),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -39,9 +43,5 @@ class Effort:
 
     def __post_init__(self) -> None:
         """Refuse what is no effort."""
-        if self.kind not in KINDS:
-            allowed = " or ".join(f'"{kind}"' for kind in KINDS)
-            raise PlanError(f'effort.kind is "{self.kind}"; allowed is {allowed}')
-        require_between("effort.held_share", self.held_share, 0.2, 1.0)
-        require_between("effort.duration_exponent", self.duration_exponent, 0.0, 0.5)
-        require_between("effort.work_loss", self.work_loss, 0.0, 0.3)
+        require_one_of("effort.kind", self.kind, KINDS)
+        require_bounds("effort", self, BOUNDS)

@@ -4,8 +4,17 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from gearsim.setup.checked import require_between
-from gearsim.setup.fit.driver_body import require_driver_body
+from gearsim.setup.checked import Bounds, require_bounds, require_one_of
+from gearsim.setup.driver_body import DRIVER_BODIES
+from gearsim.setup.possible import MOST_CHAINRINGS, MOST_SPROCKETS, RING_TEETH, TYRE_MM
+
+BOUNDS: Bounds = {
+    "largest_ring_alone": RING_TEETH,
+    "largest_ring_of_two": RING_TEETH,
+    "largest_tyre_mm": TYRE_MM,
+    "shifter_sprockets": (1, MOST_SPROCKETS),
+    "shifter_chainrings": (1, MOST_CHAINRINGS),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,15 +44,6 @@ class Frame:
 
     def __post_init__(self) -> None:
         """Refuse what no bike can be."""
-        for name, low, high in (
-            ("largest_ring_alone", 16, 80),
-            ("largest_ring_of_two", 16, 80),
-            ("largest_tyre_mm", 10.0, 130.0),
-            ("shifter_sprockets", 1, 14),
-            ("shifter_chainrings", 1, 3),
-        ):
-            value = getattr(self, name)
-            if value is not None:
-                require_between(f"frame.{name}", value, low, high)
+        require_bounds("frame", self, BOUNDS)
         if self.driver_body is not None:
-            require_driver_body("frame.driver_body", self.driver_body)
+            require_one_of("frame.driver_body", self.driver_body, DRIVER_BODIES)

@@ -6,7 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from gearsim.errors import PlanError
 from gearsim.physics.gearing import gear_inches, speed_mps
@@ -14,7 +13,7 @@ from gearsim.setup.bike import Bike
 from gearsim.setup.checked import require_between
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.gear_order import OrderedGear, gear_order
-from gearsim.setup.gears import Gears, gears_of
+from gearsim.setup.gears import Floats, Gears, Integers, gears_of
 from gearsim.setup.rider import Rider
 from gearsim.setup.steps import (
     SAME_GEAR_PERCENT,
@@ -26,8 +25,6 @@ from gearsim.setup.steps import (
     step_below_percent,
     steps_percent,
 )
-
-Floats = NDArray[np.float64]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,7 +60,7 @@ class GearSheet:
     gears: Gears
     gear_inches: Floats
     step_below_percent: Floats
-    place: NDArray[np.int64]
+    place: Integers
     order: tuple[OrderedGear, ...]
     overlaps: tuple[RingOverlap, ...]
 
@@ -186,7 +183,7 @@ def gear_sheets(
     )
 
 
-def _places(gears: Gears, tolerance_percent: float) -> NDArray[np.int64]:
+def _places(gears: Gears, tolerance_percent: float) -> Integers:
     place = np.zeros(len(gears.ratio), dtype=np.int64)
     for number, group in enumerate(same_gears(gears, tolerance_percent), start=1):
         place[list(group)] = number
@@ -219,7 +216,7 @@ def _far_apart(gears: Gears, one: int, other: int) -> float:
     return float(abs(np.log(gears.ratio[one] / gears.ratio[other])))
 
 
-def _inside(gears: Gears, these: NDArray[np.intp], others: NDArray[np.intp]) -> tuple[int, ...]:
+def _inside(gears: Gears, these: Integers, others: Integers) -> tuple[int, ...]:
     lowest, highest = gears.ratio[others].min(), gears.ratio[others].max()
     within = (gears.ratio[these] >= lowest) & (gears.ratio[these] <= highest)
     return tuple(these[within].tolist())

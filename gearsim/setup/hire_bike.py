@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from gearsim.errors import PlanError
+from gearsim.errors import PlanError, as_given
 from gearsim.setup.bike import Bike
 from gearsim.setup.checked import require_between
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.frame import Frame
 from gearsim.setup.guest import Guest
-
-POSSIBLE_CM = (80.0, 250.0)
+from gearsim.setup.possible import BIKES_OF_A_KIND, BODY_HEIGHT_CM
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -35,15 +34,15 @@ class HireBike:
 
     def __post_init__(self) -> None:
         """Refuse what no fleet can be."""
-        require_between("count", self.count, 0, 10_000)
+        require_between("count", self.count, *BIKES_OF_A_KIND)
         for name in ("rider_from_cm", "rider_to_cm"):
             value = getattr(self, name)
             if value is not None:
-                require_between(name, value, *POSSIBLE_CM)
+                require_between(name, value, *BODY_HEIGHT_CM)
         low, high = self._heights_cm
         if low > high:
             raise PlanError(
-                f"rider_from_cm is {low:g} with rider_to_cm {high:g}; "
+                f"rider_from_cm is {as_given(low)} with rider_to_cm {as_given(high)}; "
                 "allowed is the lower one first"
             )
 
@@ -59,7 +58,7 @@ class HireBike:
 
     @property
     def _heights_cm(self) -> tuple[float, float]:
-        low, high = POSSIBLE_CM
+        low, high = BODY_HEIGHT_CM
         return (
             low if self.rider_from_cm is None else self.rider_from_cm,
             high if self.rider_to_cm is None else self.rider_to_cm,

@@ -4,7 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from gearsim.setup.checked import require_between
+from gearsim.setup.checked import Bounds, require_bounds
+
+BOUNDS: Bounds = {
+    "most_walked_m": (0.0, 100_000.0),
+    "most_below_s": (0.0, 86_400.0),
+    "longest_ride_s": (360.0, 360_000.0),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -24,7 +30,4 @@ class OutingLimits:
 
     def __post_init__(self) -> None:
         """Refuse what no day can be."""
-        require_between("fleet.most_walked_m", self.most_walked_m, 0.0, 100_000.0)
-        require_between("fleet.most_below_s", self.most_below_s, 0.0, 86_400.0)
-        if self.longest_ride_s is not None:
-            require_between("fleet.longest_ride_s", self.longest_ride_s, 60.0, 360_000.0)
+        require_bounds("fleet", self, BOUNDS)

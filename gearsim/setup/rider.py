@@ -4,8 +4,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from gearsim.setup.checked import require_between, require_increasing
+from gearsim.setup.checked import (
+    Bounds,
+    require_between,
+    require_bounds,
+    require_increasing,
+)
 from gearsim.setup.effort import Effort
+from gearsim.setup.possible import CADENCE_RPM, LARGEST_W, RIDING_W
 from gearsim.units import MPS_PER_KMH
 
 CRITICAL_POWER_PER_POWER = 1.3
@@ -15,8 +21,29 @@ about three quarters of critical power (judgement, no source)."""
 LARGEST_POWER_PER_CRITICAL = 1.8
 """Largest power assumed per watt of critical power (judgement, no source)."""
 
-
 HOLDS_ITS_POWER = Effort()
+
+BOUNDS: Bounds = {
+    "mass_kg": (20.0, 250.0),
+    "power_w": RIDING_W,
+    "critical_power_w": RIDING_W,
+    "reserve_j": (0.0, 100_000.0),
+    "uphill_factor": (0.1, 3.0),
+    "downhill_factor": (0.0, 3.0),
+    "full_effect_grade": (0.001, 0.5),
+    "stop_pedalling_mps": (2.0, 60.0),
+    "descending_mps": (2.0, 60.0),
+    "braking_mps2": (0.2, 8.0),
+    "cornering": (0.1, 1.0),
+    "slowest_riding_mps": (0.3, 3.0),
+    "rear_shift_s": (0.0, 5.0),
+    "front_shift_s": (0.0, 10.0),
+    "rear_step_cost_s": (0.0, 60.0),
+    "rear_jump_cost_s": (0.0, 60.0),
+    "front_cost_s": (0.0, 120.0),
+    "pushing_factor": (0.1, 1.5),
+    "remount_s": (0.0, 120.0),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -59,13 +86,9 @@ class Rider:
 
     def __post_init__(self) -> None:
         """Refuse what no rider can be."""
-        require_between("rider.mass_kg", self.mass_kg, 20.0, 250.0)
-        require_between("rider.power_w", self.power_w, 20.0, 2000.0)
-        if self.critical_power_w is not None:
-            require_between("rider.critical_power_w", self.critical_power_w, 20.0, 2000.0)
+        require_bounds("rider", self, BOUNDS)
         if self.largest_power_w is not None:
-            require_between("rider.largest_power_w", self.largest_power_w, self.power_w, 3000.0)
-        require_between("rider.reserve_j", self.reserve_j, 0.0, 100_000.0)
+            require_between("rider.largest_power_w", self.largest_power_w, self.power_w, LARGEST_W)
         require_increasing(
             "rider.limits_rpm, rider.band_rpm and rider.target_cadence_rpm",
             "low limit < low end of the band < target < high end of the band < high limit",
@@ -77,23 +100,8 @@ class Rider:
                 self.limits_rpm[1],
             ),
         )
-        require_between("rider.limits_rpm", self.limits_rpm[0], 10.0, 250.0)
-        require_between("rider.limits_rpm", self.limits_rpm[1], 10.0, 250.0)
-        require_between("rider.uphill_factor", self.uphill_factor, 0.1, 3.0)
-        require_between("rider.downhill_factor", self.downhill_factor, 0.0, 3.0)
-        require_between("rider.full_effect_grade", self.full_effect_grade, 0.001, 0.5)
-        require_between("rider.stop_pedalling_mps", self.stop_pedalling_mps, 2.0, 60.0)
-        require_between("rider.descending_mps", self.descending_mps, 2.0, 60.0)
-        require_between("rider.braking_mps2", self.braking_mps2, 0.2, 8.0)
-        require_between("rider.cornering", self.cornering, 0.1, 1.0)
-        require_between("rider.slowest_riding_mps", self.slowest_riding_mps, 0.3, 3.0)
-        require_between("rider.rear_shift_s", self.rear_shift_s, 0.0, 5.0)
-        require_between("rider.front_shift_s", self.front_shift_s, 0.0, 10.0)
-        require_between("rider.rear_step_cost_s", self.rear_step_cost_s, 0.0, 60.0)
-        require_between("rider.rear_jump_cost_s", self.rear_jump_cost_s, 0.0, 60.0)
-        require_between("rider.front_cost_s", self.front_cost_s, 0.0, 120.0)
-        require_between("rider.pushing_factor", self.pushing_factor, 0.1, 1.5)
-        require_between("rider.remount_s", self.remount_s, 0.0, 120.0)
+        for limit_rpm in self.limits_rpm:
+            require_between("rider.limits_rpm", limit_rpm, *CADENCE_RPM)
 
     @property
     def critical_w(self) -> float:

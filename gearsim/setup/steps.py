@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 import numpy as np
-from numpy.typing import NDArray
 
-from gearsim.setup.gears import Gears
-from gearsim.units import SECONDS_PER_MINUTE
+from gearsim.physics.gearing import speed_mps
+from gearsim.setup.gears import Floats, Gears
 
 SAME_GEAR_PERCENT = 5.0
 """Gears closer than this feel like one: about 4 rpm at 85 rpm (judgement, no source)."""
-
-Floats = NDArray[np.float64]
 
 
 def steps_percent(gears: Gears) -> Floats:
@@ -78,5 +75,5 @@ def apart(gears: Gears, higher: int, lower: int, tolerance_percent: float) -> bo
 
 
 def gear_speed_mps(gears: Gears, gear: int, cadence_rpm: float) -> float:
-    """Speed on the road in a gear at a cadence, m/s: development × turns a second."""
-    return float(gears.development_m[gear] * cadence_rpm / SECONDS_PER_MINUTE)
+    """Speed on the road in a gear at a cadence, m/s."""
+    return float(speed_mps(cadence_rpm, gears.development_m[gear]))

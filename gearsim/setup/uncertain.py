@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from gearsim.errors import PlanError
-from gearsim.setup.checked import require_between
+from gearsim.setup.checked import Bounds, require_bounds, require_one_of, require_range
 from gearsim.setup.conditions import Conditions
 
 AVERAGE, WORST_REGRET = "average", "worst regret"
@@ -19,6 +19,18 @@ LONG_WALK_M = 200.0
 """A long walk where the plan tells none (judgement, no source)."""
 
 FACTORS = (0.3, 3.0)
+BOUNDS: Bounds = {
+    "wet_chance": (0.0, 1.0),
+    "wind_spread_mps": (0.0, 20.0),
+    "wind_turn_rad": (0.0, math.pi),
+    "temperature_spread_c": (0.0, 30.0),
+    "height_error_m": (0.0, 20.0),
+    "height_error_over_m": (20.0, 5000.0),
+    "wrong_stop_chance": (0.001, 0.5),
+    "seed": (0, 2**32 - 1),
+    "long_walk_m": (0.0, 100_000.0),
+    "long_walk_s": (0.0, 86_400.0),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -73,27 +85,10 @@ class Uncertain:
     def __post_init__(self) -> None:
         """Refuse what no day can be."""
         for name in ("power_factor", "drag_area_factor", "rolling_factor"):
-            _require_range(f"days.{name}", getattr(self, name), *FACTORS)
-        _require_range("days.load_change_kg", self.load_change_kg, -50.0, 50.0)
-        if self.wet_chance is not None:
-            require_between("days.wet_chance", self.wet_chance, 0.0, 1.0)
-        require_between("days.wind_spread_mps", self.wind_spread_mps, 0.0, 20.0)
-        require_between("days.wind_turn_rad", self.wind_turn_rad, 0.0, math.pi)
-        require_between("days.temperature_spread_c", self.temperature_spread_c, 0.0, 30.0)
-        require_between("days.height_error_m", self.height_error_m, 0.0, 20.0)
-        require_between("days.height_error_over_m", self.height_error_over_m, 20.0, 5000.0)
-        require_between("days.wrong_stop_chance", self.wrong_stop_chance, 0.001, 0.5)
-        require_between("days.seed", self.seed, 0, 2**32 - 1)
-        self._require_one_long_walk()
-        if self.choose_by not in CHOICES:
-            allowed = " or ".join(f'"{choice}"' for choice in CHOICES)
-            raise PlanError(f'days.choose_by is "{self.choose_by}"; allowed is {allowed}')
-
-    def _require_one_long_walk(self) -> None:
-        if self.long_walk_m is not None:
-            require_between("days.long_walk_m", self.long_walk_m, 0.0, 100_000.0)
-        if self.long_walk_s is not None:
-            require_between("days.long_walk_s", self.long_walk_s, 0.0, 86_400.0)
+            require_range(f"days.{name}", getattr(self, name), *FACTORS)
+        require_range("days.load_change_kg", self.load_change_kg, -50.0, 50.0)
+        require_bounds("days", self, BOUNDS)
+        require_one_of("days.choose_by", self.choose_by, CHOICES)
         if self.long_walk_m is not None and self.long_walk_s is not None:
             raise PlanError("days.long_walk_m and long_walk_s are both there; give one of them")
 
@@ -124,11 +119,3 @@ def certain(conditions: Conditions, seed: int = 1) -> Uncertain:
         height_error_m=0.0,
         seed=seed,
     )
-
-
-def _require_range(name: str, value: tuple[float, float], low: float, high: float) -> None:
-    if not low <= value[0] <= value[1] <= high:
-        raise PlanError(
-            f"{name} is {value[0]:g} to {value[1]:g}; "
-            f"allowed is low <= high, both from {low:g} to {high:g}"
-        )

@@ -5,9 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from gearsim.errors import PlanError
-from gearsim.setup.checked import require_between
+from gearsim.setup.checked import Bounds, require_bounds
+from gearsim.setup.possible import MOST_CHAINRINGS, TYRE_MM
 
 KEEPS = ("keep_cassette", "keep_chainset", "keep_rear_mech")
+BOUNDS: Bounds = {
+    "chainrings": (1, MOST_CHAINRINGS),
+    "smallest_tyre_mm": TYRE_MM,
+    "largest_mass_kg": (0.1, 30.0),
+    "largest_price": (0.0, 1_000_000.0),
+}
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -38,15 +45,7 @@ class Wishes:
 
     def __post_init__(self) -> None:
         """Refuse what no drivetrain can be."""
-        for name, low, high in (
-            ("chainrings", 1, 3),
-            ("smallest_tyre_mm", 10.0, 130.0),
-            ("largest_mass_kg", 0.1, 30.0),
-            ("largest_price", 0.0, 1_000_000.0),
-        ):
-            value = getattr(self, name)
-            if value is not None:
-                require_between(f"search.{name}", value, low, high)
+        require_bounds("search", self, BOUNDS)
         if self.internal_gears:
             self._refuse_kept_with_internal_gears()
 

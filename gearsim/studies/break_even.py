@@ -9,9 +9,10 @@ from gearsim.course.course import Course
 from gearsim.ride.score import Score, score
 from gearsim.ride.simulate import simulate
 from gearsim.ride.states import State
-from gearsim.setup.athlete import POSSIBLE_W, Athlete, at_power
+from gearsim.setup.athlete import Athlete, at_power
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.possible import RIDING_W
 
 SEARCHED = (0.5, 2.0)  # times the rider's own power
 KNOWN_TO = 0.01  # of the rider's own power; a power meter knows no better
@@ -40,7 +41,7 @@ def break_even(
     own.  Bisection between half and twice the rider's own power, at most 8 rides; the answer is a
     power at which the verdict was seen to hold, with one at which it was not within 1 %.
     """
-    searched = (max(SEARCHED[0] * own_w, POSSIBLE_W[0]), min(SEARCHED[1] * own_w, POSSIBLE_W[1]))
+    searched = (max(SEARCHED[0] * own_w, RIDING_W[0]), min(SEARCHED[1] * own_w, RIDING_W[1]))
     now = holds(own_w) if holds_now is None else holds_now
     low, high = (searched[0], own_w) if now else (own_w, searched[1])
     turns = not holds(low) if now else holds(high)

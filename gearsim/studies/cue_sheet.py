@@ -9,7 +9,7 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from gearsim.course.repairs.finding import runs
+from gearsim.course.runs import runs
 from gearsim.ride.ride import Ride
 from gearsim.ride.states import STATES, State
 

@@ -14,12 +14,14 @@ def road(*parts: tuple[float, float]) -> Floats:
     return np.cumsum(0.5 * np.stack([np.sin(heading), np.cos(heading)]), axis=1)
 
 
-def radii_of(path_m: Floats, apart_m: float, scatter: float = 0.0, seed: int = 0) -> Floats:
-    """Bend radii when points stand so far apart and scatter so much."""
+def radii_of(
+    path_m: Floats, apart_m: float, scatter: float = 0.0, seed: int = 0, step_m: float = 10.0
+) -> Floats:
+    """Bend radii every `step_m` when points stand so far apart and scatter so much."""
     points = path_m[:, :: max(1, round(apart_m / 0.5))]
     points = points + np.random.default_rng(seed).normal(0.0, scatter, points.shape)
     distance_m = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(points, axis=1)))])
-    nodes_m = node_distances_m(float(distance_m[-1]), 10.0)
+    nodes_m = node_distances_m(float(distance_m[-1]), step_m)
     latitude, longitude = points[1] / METRES_PER_DEGREE_NORTH, points[0] / METRES_PER_DEGREE_EAST
     return bend_radii_m(distance_m, latitude, longitude, nodes_m)
 
@@ -52,6 +54,22 @@ def test_a_hairpin_of_10_m_is_seen_as_one(apart_m: float, scatter: float) -> Non
 def test_clean_bends_have_their_radius(radius_m: float, apart_m: float) -> None:
     path = road((300.0, 0.0), (np.pi / 2 * radius_m, -1.0 / radius_m), (300.0, 0.0))
     assert radii_of(path, apart_m).min() == pytest.approx(radius_m, rel=0.15)
+
+
+@pytest.mark.parametrize(("radius_m", "straight"), [(500.0, False), (3000.0, True)])
+def test_a_bend_that_slows_nobody_is_straight(radius_m: float, straight: bool) -> None:
+    path = road((300.0, 0.0), (400.0, 1.0 / radius_m), (300.0, 0.0))
+    assert np.isinf(radii_of(path, 5.0)).all() == straight
+
+
+@pytest.mark.parametrize(("before_m", "tight"), [(300.0, True), (335.0, False)])
+def test_a_bend_slows_at_nodes_no_farther_from_it_than_a_quarter_interval(
+    before_m: float, tight: bool
+) -> None:
+    # A bend of 31 m on a grid of 100 m: beside the node at 300 m, or halfway to the next.
+    path = road((before_m, 0.0), (np.pi / 2 * 20.0, 1.0 / 20.0), (1000.0 - before_m, 0.0))
+    nearest = radii_of(path, 2.0, step_m=100.0)[3:5]
+    assert (nearest.min() < 30.0) == tight
 
 
 def test_the_corner_of_a_sparse_line_is_rounded_by_how_sharp_it_is() -> None:

@@ -27,7 +27,7 @@ def file_of(*tracks: Track, routes: tuple[Track, ...] = ()) -> RouteFile:
     return RouteFile(
         path=Path("f.gpx"),
         title="f",
-        tracks=named(tracks, "ABC"),
+        tracks=named(tracks, "ABCDEFGH"),
         routes=named(routes, "RS"),
         waypoints=(),
     )
@@ -75,9 +75,24 @@ def test_loops_from_one_start_are_alternatives() -> None:
     assert choice.track.points == 50
 
 
-def test_a_track_of_the_next_week_is_another_ride() -> None:
-    week_s = 7 * 24 * 3600.0
-    assert choose_track(file_of(line(0, 2000, 0), line(2010, 3000, week_s))).name == "A"
+@pytest.mark.parametrize(("pause_h", "points"), [(23.0, 42), (25.0, 21), (7 * 24.0, 21)])
+def test_a_track_that_goes_on_after_more_than_a_day_is_another_ride(
+    pause_h: float, points: int
+) -> None:
+    first = line(0, 2000, 0)
+    begins_s = 400.0 + 3600.0 * pause_h
+    choice = choose_track(file_of(first, line(2010, 3000, begins_s)))
+    assert (choice.name, choice.track.points) == ("A", points)
+
+
+def test_the_parts_taken_are_those_of_the_file() -> None:
+    file = file_of(line(0, 100), line(5000, 6000), line(6010, 9000))
+    assert choose_track(file).parts == file.tracks[1:]
+
+
+def test_of_many_names_only_some_are_listed() -> None:
+    file = file_of(*(line(9000.0 * n, 9000.0 * n + 1000 + n) for n in range(8)))
+    assert choose_track(file).sentence.endswith("left out: 'A', 'B', 'C', 'D', 'E' and 2 more")
 
 
 def test_one_stray_point_does_not_make_a_track_the_longest() -> None:

@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -32,6 +34,17 @@ def test_a_short_dip_does_not_part_a_climb() -> None:
     (climb,) = climbs(road((1000, 0.08), (100, -0.03), (1000, 0.08)))
     assert climb.length_m == 2100.0
     assert climb.gain_m == pytest.approx(157.0)
+
+
+@pytest.mark.parametrize(("dip_m", "count"), [(50.0, 1), (100.0, 2)])
+def test_a_climb_falls_back_by_no_more_than_10_m_against_its_line(dip_m: float, count: int) -> None:
+    # At -13 % against a line of +2 %: 7.5 m over 50 m, 15 m over 100 m.
+    assert len(climbs(road((1000, 0.08), (dip_m, -0.13), (1000, 0.08)))) == count
+
+
+@pytest.mark.parametrize(("length_m", "count"), [(190.0, 0), (210.0, 1)])
+def test_a_climb_gains_20_m_at_least(length_m: float, count: int) -> None:
+    assert len(climbs(road((500, 0.0), (length_m, 0.1), (500, 0.0)))) == count
 
 
 def test_a_flat_kilometre_parts_two_climbs() -> None:
@@ -78,6 +91,13 @@ def test_totals_are_the_sums_of_rises_and_falls() -> None:
     course = road((1000, 0.05), (500, -0.1), (1000, 0.02))
     assert total_climb_m(course) == pytest.approx(70.0)
     assert total_descent_m(course) == pytest.approx(50.0)
+
+
+def test_independent_noise_in_height_adds_the_false_climb_known() -> None:
+    # Computed: the mean rise from one to the next of independent errors is σ/√π = 0.56419 σ.
+    errors_m = np.random.default_rng(1).normal(0.0, 0.3, 200_001)
+    noisy = replace(course_from_grades(np.zeros(200_000)), elevation_m=errors_m)
+    assert total_climb_m(noisy) / 200_000 == pytest.approx(0.56419 * 0.3, rel=0.005)
 
 
 def test_the_steepest_stretch_is_found() -> None:

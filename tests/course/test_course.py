@@ -1,3 +1,5 @@
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -6,6 +8,7 @@ from hypothesis import strategies as st
 from gearsim.course.climbs import total_climb_m, total_descent_m
 from gearsim.course.course import course_from_grades, reversed_course
 from gearsim.course.geodesic import leg_bearings_rad, leg_distances_m
+from gearsim.course.surface import surface_named
 from gearsim.errors import PlanError
 
 GRADES = st.lists(st.floats(-0.3, 0.3), min_size=1, max_size=60)
@@ -44,6 +47,22 @@ def test_the_other_way_swaps_gain_and_loss(grades: list[float]) -> None:
     assert back.length_m == course.length_m
 
 
+def test_the_other_way_all_that_lies_on_the_road_comes_from_behind() -> None:
+    surfaces = (surface_named("tarmac"), surface_named("sand"))
+    course = replace(
+        course_from_grades([0.0, 0.0, 0.0], bearing_rad=[0.0, 1.0, 4.0]),
+        surfaces=surfaces,
+        surface_index=np.array([0, 0, 1]),
+        bend_radius_m=np.array([np.inf, 5.0, 9.0, 20.0]),
+    )
+    back = reversed_course(course)
+    assert back.bearing_rad == pytest.approx([4.0 - np.pi, 1.0 + np.pi, np.pi])
+    assert back.surface_index.tolist() == [1, 0, 0]
+    assert back.bend_radius_m.tolist() == [20.0, 9.0, 5.0, np.inf]
+    assert list(back.latitude_deg) == list(course.latitude_deg[::-1])
+    assert list(back.longitude_deg) == list(course.longitude_deg[::-1])
+
+
 @given(GRADES, st.floats(0.0, 6.0))
 def test_the_other_way_twice_is_the_same_course(grades: list[float], bearing: float) -> None:
     course = course_from_grades(grades, bearing_rad=bearing, surface="gravel")
@@ -60,6 +79,7 @@ def test_the_other_way_twice_is_the_same_course(grades: list[float], bearing: fl
         ([0.1, float("nan")], {}, "must be finite"),
         ([[0.1]], {}, "one for each interval"),
         ([0.1], {"bearing_rad": float("inf")}, "must be finite"),
+        ([0.1], {"start_height_m": float("nan")}, "must be finite"),
         ([0.1, 0.2], {"bearing_rad": [0.0, 1.0, 2.0]}, "one for each interval"),
         ([0.1], {"step_m": 0.0}, "step_m is 0"),
         ([0.1], {"surface": "ice"}, "surface 'ice' is unknown"),

@@ -69,6 +69,17 @@ def test_noise_makes_no_ramps_on_a_steady_road(slope: float, noise: Callable, mo
         assert steepest(smoothed_grade(case), 50.0) - slope <= most
 
 
+def test_false_climb_of_noise_is_taken_out() -> None:
+    # Independent errors σ add 0.56419 σ of climb a point (computed); 0.3 m in the barometric case.
+    case = case_of(1, barometric, ramp_road(0.0, 0.0, 0.0, 0.0), 10_000.0)
+    found_m = smooth_elevation(case.distance_m, case.recorded_m, case.at_m).elevation_m
+    false_m, left_m = (
+        float(np.maximum(np.diff(each), 0.0).sum()) for each in (case.recorded_m, found_m)
+    )
+    assert false_m == pytest.approx(0.56419 * 0.3 * len(case.distance_m), rel=0.1)
+    assert left_m < 0.05 * false_m
+
+
 @pytest.mark.parametrize("seed", SEEDS)
 def test_gentle_road_in_whole_metres_is_no_staircase(seed: int) -> None:
     case = case_of(seed, whole_metres, ramp_road(3_000.0, 2_000.0, 0.02, 0.005), 8_000.0)

@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearsim.course.heights.repairs import (
+from gearsim.course.repairs.heights import (
     with_gaps_filled,
     without_height_spikes,
     without_height_steps,
@@ -29,7 +29,7 @@ def test_a_road_is_left_as_it_is() -> None:
         assert found == []
 
 
-@pytest.mark.parametrize("code", [-32768.0, -9999.0, 99999.0, np.inf])
+@pytest.mark.parametrize("code", [-32768.0, -9999.0, -501.0, 9001.0, 99999.0, np.inf])
 def test_a_height_that_no_road_has_is_missing(code: float) -> None:
     height = road()
     height[7] = code
@@ -38,8 +38,11 @@ def test_a_height_that_no_road_has_is_missing(code: float) -> None:
     assert found[0].count == 1
 
 
-def test_a_road_below_the_sea_keeps_its_height() -> None:
-    height = np.linspace(-420.0, -5.0, 200)
+@pytest.mark.parametrize(("low", "high"), [(-420.0, -5.0), (5_500.0, 5_900.0)])
+def test_a_road_below_the_sea_or_over_the_highest_pass_keeps_its_height(
+    low: float, high: float
+) -> None:
+    height = np.linspace(low, high, 200)
     assert list(without_impossible_heights(height, NUMBER)[0]) == list(height)
 
 
@@ -69,12 +72,27 @@ def test_a_spike_in_height_is_missing(points: int, by_m: float) -> None:
     assert found[0].what == "spikes in height"
 
 
+def test_nine_points_that_stand_out_are_no_spike() -> None:
+    height = road()
+    height[60:69] += 50.0
+    assert list(without_height_spikes(ALONG_M, height, NUMBER)[0]) == list(height)
+
+
 def test_a_short_wall_is_no_spike() -> None:
     height = road()
     height[100:] += 4.0
     height[103:] -= 4.0
     repaired, _ = without_height_spikes(ALONG_M, height, NUMBER)
     assert not np.isnan(repaired).any()
+
+
+def test_what_stands_out_for_more_than_200_m_is_no_spike() -> None:
+    along = 100.0 * np.arange(50)
+    height = np.full(50, 300.0)
+    height[20:23] += 80.0
+    repaired, found = without_height_spikes(along, height, np.arange(50))
+    assert list(repaired) == list(height)
+    assert found == []
 
 
 def test_missing_heights_are_filled_in_a_straight_line_along_distance() -> None:

@@ -81,11 +81,25 @@ def test_few_missing_times_are_filled_in() -> None:
     assert repaired.time_s[50:52] == pytest.approx(ride.time_s[50:52])
 
 
+def test_times_that_half_of_the_points_lack_are_not_used() -> None:
+    ride = ridden()
+    clock = ride.time_s.copy()
+    clock[::2] = np.nan
+    repaired, _ = in_order(Track(**{**ride.__dict__, "time_s": clock}))
+    assert not repaired.timed
+
+
 def test_duplicates_are_merged_and_their_heights_averaged() -> None:
     track = track_of([0, 0, 0, 10, 10, 0], [0, 0, 0, 0, 0, 0], [100, 103, np.nan, 5, np.nan, 7])
     repaired, found = without_duplicates(track)
     assert list(repaired.elevation_m) == [101.5, 5.0, 7.0]
     assert found[0].count == 3
+
+
+@pytest.mark.parametrize("code", [-32768.0, -999.0, 1e308, np.inf])
+def test_a_height_that_cannot_be_spoils_no_other_at_its_place(code: float) -> None:
+    track = track_of([0, 0, 10, 10, 20], [0, 0, 0, 0, 0], [100, code, code, code, 7])
+    assert list(without_duplicates(track)[0].elevation_m) == [100.0, code, 7.0]
 
 
 def test_a_place_visited_again_later_is_no_duplicate() -> None:
@@ -103,6 +117,21 @@ def test_a_spike_is_taken_out(timed: bool, points: int, north_deg: float) -> Non
     assert repaired.points == 200 - points
     assert not set(range(200)[away]) & set(repaired.number)
     assert found[0].count == 1
+
+
+@pytest.mark.parametrize("timed", [True, False])
+def test_nine_points_elsewhere_are_no_spike(timed: bool) -> None:
+    away = shifted(ridden(timed=timed), slice(100, 109), 0.5)
+    assert without_spikes(away)[0].points == 200
+
+
+def test_a_dash_out_and_back_at_three_times_the_pace_is_no_spike() -> None:
+    # A point every 10 s at 4 m/s, and 120 m out and back at 12 m/s in the midst of it.
+    north = np.concatenate(
+        [np.arange(0.0, 2000.0, 40.0), [2120.0], np.arange(2000.0, 4000.0, 40.0)]
+    )
+    track = track_of(np.zeros(len(north)), north, time_s=10.0 * np.arange(len(north)))
+    assert without_spikes(track)[0].points == track.points
 
 
 def test_two_spikes_side_by_side_are_both_taken_out() -> None:

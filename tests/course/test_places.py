@@ -73,7 +73,12 @@ def test_place_farther_than_250_m_is_left_out(away_m: float, passes: int) -> Non
     assert len(placed("view", east_m, np.zeros(200), (1_000.0, away_m))) == passes
 
 
-def test_place_that_is_passed_nearer_later_is_only_there() -> None:
+@pytest.mark.parametrize(
+    ("farther_m", "passes"), [(20.0, [500.0, 1_490.0]), (30.0, [1_490.0]), (60.0, [1_490.0])]
+)
+def test_place_that_is_passed_nearer_later_is_only_there_unless_both_are_as_near(
+    farther_m: float, passes: list[float]
+) -> None:
     east_m = np.concatenate([STEP_M * np.arange(100), STEP_M * np.arange(100)[::-1]])
-    north_m = np.concatenate([np.zeros(100), np.full(100, 60.0)])
-    assert placed("feed", east_m, north_m, (500.0, 60.0)) == [1_490.0]
+    north_m = np.concatenate([np.zeros(100), np.full(100, farther_m)])
+    assert placed("feed", east_m, north_m, (500.0, farther_m)) == passes

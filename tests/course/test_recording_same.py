@@ -33,6 +33,16 @@ def test_ride_cut_short_is_the_same_ride(ride: Recording) -> None:
     assert same_ride(part_of(ride, last // 3, last, "rest"), ride)
 
 
+@pytest.mark.parametrize(("shared", "same"), [(0.4, False), (0.6, True)])
+def test_recordings_of_which_half_was_together_are_the_same_ride(
+    ride: Recording, shared: float, same: bool
+) -> None:
+    last = len(ride.time_s) - 1
+    length = round(last / (2.0 - shared))  # of two parts that share so much of either
+    first, second = part_of(ride, 0, length, "a"), part_of(ride, last - length, last, "b")
+    assert same_ride(first, second) == same
+
+
 def test_same_road_on_another_day_is_another_ride(ride: Recording) -> None:
     assert not same_ride(ride, replace(ride, began_s=ride.began_s + DAY_S))
 

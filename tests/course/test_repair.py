@@ -53,6 +53,21 @@ def test_a_hole_is_told_and_crossed() -> None:
     assert repair.where_km == (3.0,)
 
 
+def test_a_gap_that_needs_no_word_has_none() -> None:
+    along = np.concatenate([np.arange(0.0, 3000.0, 10.0), np.arange(3230.0, 8000.0, 10.0)])
+    assert repair_track(north(along, 100.0 + along * 0.01), "f.gpx").repairs == ()
+
+
+def test_of_many_places_the_first_five_are_told() -> None:
+    along = np.arange(0.0, 8000.0, 10.0)
+    heights = 100.0 + 0.05 * along
+    heights[100:700:100] += 500.0
+    (spikes, _) = repair_track(north(along, heights), "f.gpx").repairs
+    assert spikes.count == 6
+    assert spikes.where_km == (1.0, 2.0, 3.0, 4.0, 5.0)
+    assert spikes.sentence.endswith("at km 1.0, 2.0, 3.0, 4.0, 5.0 and on")
+
+
 def refusal(track: Track) -> str:
     with pytest.raises(RouteError) as caught:
         repair_track(track, "f.gpx")
@@ -77,6 +92,17 @@ def test_one_place_is_no_route() -> None:
     assert "the route is 0 m long (1 point" in refusal(north(np.zeros(10)))
 
 
+@pytest.mark.parametrize("length_m", [49.0, 51.0])
+def test_a_route_of_less_than_50_m_is_refused(length_m: float) -> None:
+    track = north(np.linspace(0.0, length_m, 11), np.linspace(100.0, 101.0, 11))
+    if length_m < 50.0:
+        assert "the route is 49 m long (11 points apart from repeats); allowed is 50" in refusal(
+            track
+        )
+    else:
+        assert repair_track(track, "f.gpx").repairs == ()
+
+
 def test_no_heights_are_refused() -> None:
     along = np.arange(0.0, 1000.0, 10.0)
     assert "has no heights" in refusal(north(along, np.full(100, np.nan)))
@@ -97,6 +123,20 @@ def test_mostly_missing_heights_are_refused() -> None:
     assert "heights are missing or impossible on" in refusal(
         north(np.arange(0.0, 1000.0, 10.0), heights)
     )
+
+
+@pytest.mark.parametrize(("missing", "refused"), [(450, False), (550, True)])
+def test_heights_missing_on_more_than_half_of_the_route_are_refused(
+    missing: int, refused: bool
+) -> None:
+    along = np.arange(0.0, 1001.0, 1.0)
+    heights = 100.0 + 0.01 * along
+    heights[100 : 100 + missing - 1] = np.nan
+    if refused:
+        assert "missing or impossible on 55 % of the route" in refusal(north(along, heights))
+    else:
+        (repair,) = repair_track(north(along, heights), "f.gpx").repairs
+        assert (repair.what, repair.count) == ("missing heights", missing - 1)
 
 
 def test_heights_missing_for_kilometres_are_refused() -> None:

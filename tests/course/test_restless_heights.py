@@ -17,8 +17,8 @@ from made_roads import (
 )
 
 from gearsim.course.heights.elevation import smooth_elevation
-from gearsim.course.heights.repairs import with_gaps_filled
-from gearsim.course.heights.restless import without_restless_heights
+from gearsim.course.repairs.heights import with_gaps_filled
+from gearsim.course.repairs.restless import without_restless_heights
 from gearsim.course.track import Floats
 
 NOISES = (barometric, whole_metres, satellite, exact)
@@ -61,7 +61,7 @@ def test_a_gust_leaves_no_wall(seed: int, sd_m: float, sign: float) -> None:
     filled_m, _ = with_gaps_filled(ALONG_M, repaired_m, NUMBER)
     assert wall(height_m) > 0.15
     assert wall(filled_m) < 0.12
-    assert [finding.what for finding in found] == ["restless heights"]
+    assert [repair.what for repair in found] == ["restless heights"]
     assert found[0].number[0] == pytest.approx(500, abs=8)
     assert found[0].count == np.isnan(repaired_m).sum() <= 40
     assert "jumping up and down as no road does taken out, on 1 short stretch" in found[0].sentence

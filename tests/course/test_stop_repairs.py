@@ -36,7 +36,7 @@ def test_a_stop_adds_no_distance(timed: bool, seconds: int, spread_m: float) -> 
     repaired, found = without_stops(ride)
     assert length_m(ride) > 1000.0 + 0.1 * seconds  # the scribble is there
     assert length_m(repaired) == pytest.approx(1000.0, abs=25.0)
-    assert sum(finding.count for finding in found) >= 1
+    assert sum(repair.count for repair in found) >= 1
 
 
 def test_the_height_of_a_stop_is_the_median_of_its_heights() -> None:
@@ -45,6 +45,14 @@ def test_the_height_of_a_stop_is_the_median_of_its_heights() -> None:
     height[300:320] = 260.0
     repaired, _ = without_stops(Track(**{**ride.__dict__, "elevation_m": height}))
     assert repaired.elevation_m.max() == 200.0
+
+
+def test_heights_that_cannot_be_do_not_count_at_a_stop() -> None:
+    ride = ride_with_stop(600, 1.0, timed=True)
+    height = np.full(ride.points, 200.0)
+    height[150:650] = -999.0
+    repaired, _ = without_stops(Track(**{**ride.__dict__, "elevation_m": height}))
+    assert set(repaired.elevation_m) == {200.0}
 
 
 def test_a_stop_without_heights_stays_without() -> None:

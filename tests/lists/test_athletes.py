@@ -214,7 +214,7 @@ def test_sprockets_may_be_a_cassette_of_the_parts_list(plan: Plan) -> None:
         ("Ada,,50-34,", "has no sprockets"),
         ("Ada,,,11-13-15", "has no chainrings"),
         ("Ada,,50-34,eleven", "sprockets is 'eleven'"),
-        ("Ada,hub,,", "Or tell its teeth under chainrings and sprockets"),
+        ("Ada,hub,,", "; or tell its teeth under chainrings and sprockets"),
     ],
 )
 def test_gears_that_cannot_be_are_told(read: Read, row: str, told: str) -> None:

@@ -47,6 +47,17 @@ def test_slip_grade_is_where_grip_equals_the_weight_along_the_road():
     assert friction * rear_load == pytest.approx(math.sin(slope))
 
 
+@given(wheelbase=st.floats(0.95, 1.2), height=st.floats(0.8, 1.3), rear=st.floats(0.3, 0.6))
+def test_front_lifts_and_rear_slips_at_once_where_grip_is_the_grade_of_lifting(
+    wheelbase, height, rear
+):
+    # Both formulas at μ = l_r/h; with less grip the rear slips first, with more the front lifts.
+    lifts = lift_grade(height, rear)
+    assert slip_grade(wheelbase, height, rear, rear / height) == pytest.approx(lifts)
+    assert slip_grade(wheelbase, height, rear, 0.9 * rear / height) < lifts
+    assert slip_grade(wheelbase, height, rear, 1.1 * rear / height) > lifts
+
+
 def test_with_enough_grip_the_rear_wheel_never_slips():
     assert slip_grade(1.02, 1.10, 0.45, 0.95) == math.inf
 

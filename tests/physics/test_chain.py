@@ -94,6 +94,12 @@ def test_ordinary_loads_keep_90_to_99_percent(power_w, cadence):
     assert np.all((kept > 0.90) & (kept < 0.99))
 
 
+@pytest.mark.parametrize(("power_w", "lost"), [(100.0, 0.03), (200.0, 0.02)])
+def test_with_the_chains_own_drag_2_to_3_percent_are_lost(power_w, lost):
+    # The judgement that the size of that drag comes from: 90 rpm on 40/17.
+    assert 1.0 - chain_efficiency(power_w, 90.0, 40, 17) == pytest.approx(lost, abs=0.003)
+
+
 def test_sprockets_under_15_teeth_lose_markedly_more():
     # Kyle and Berto 2001, Human Power 52:3-11, second hand, for the direction: going from 15 to
     # 11 teeth costs more than twice what going from 21 to 17 does.

@@ -5,10 +5,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearsim.physics.durability import HOUR_S, PER_WORK_J, share_left, sustainable_power_w
+from gearsim.physics.durability import PER_WORK_J, share_left, sustainable_power_w
 from gearsim.physics.reserve import limit_s
 from gearsim.setup.effort import Effort
 from gearsim.setup.rider import CRITICAL_POWER_PER_POWER
+from gearsim.units import SECONDS_PER_HOUR as HOUR_S
 
 CRITICAL_W, FULL_J = 250.0, 20_000.0
 RULE = Effort()

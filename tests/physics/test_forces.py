@@ -215,6 +215,12 @@ def test_constant_speed_climbs_faster_than_constant_power_at_equal_mean_power():
     assert constant_speed_s == pytest.approx(454.38, abs=0.005)
 
 
+def test_bearings_hold_back_as_the_source_says():
+    # Martin et al. 1998, from memory: (91 + 8.7·v)·10⁻³ N.
+    assert bearing_force_n(np.array([0.0, 10.0]), 1.0) == pytest.approx([0.091, 0.178], rel=1e-12)
+    assert bearing_force_n(10.0, 2.5) == pytest.approx(2.5 * 0.178)
+
+
 def test_a_tail_wind_faster_than_the_rider_pushes():
     assert air_force_n(5.0, -8.0, 0.2) == pytest.approx(-0.2 * 9.0)
 

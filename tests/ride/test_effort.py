@@ -433,7 +433,7 @@ def test_where_nothing_lasts_for_the_ride_it_is_refused() -> None:
 
 
 def test_an_unknown_kind_of_effort_is_refused() -> None:
-    with pytest.raises(PlanError, match='kind is "steady"; allowed is "fixed" or "for the dur'):
+    with pytest.raises(PlanError, match="kind is 'steady'; allowed are 'fixed', 'for the dur"):
         Effort(kind="steady")
 
 

@@ -53,3 +53,8 @@ def test_the_wind_share_is_that_of_a_logarithmic_profile_over_grass() -> None:
     # ln(1/0.03) / ln(10/0.03): from 10 m down to 1 m over roughness 0.03 m.
     profile = math.log(1.0 / 0.03) / math.log(10.0 / 0.03)
     assert Conditions().wind_share == pytest.approx(profile, abs=0.01)
+
+
+def test_the_default_drag_area_is_that_of_a_gravel_rider_with_bags() -> None:
+    # Judgement: 0.35 to 0.45 m²; more than 0.30, upright on a drop bar (Grappe 1997, from memory).
+    assert 0.35 <= Bike().drag_area_m2 <= 0.45

@@ -33,7 +33,8 @@ def test_hub_gear_s_ratios_come_out_with_the_chain_s() -> None:
     drivetrain = HUB_BUILD.drivetrain
     assert drivetrain.ratios == (3.0, 2.0, 1.5, 1.0)
     assert drivetrain.efficiency == 0.94
-    assert drivetrain.mass_kg > 1.2 + 0.75
+    # 1200 g of hub, 750 g of ring and cranks, 50 g of sprocket, 100 links of 2.3 g (judgement).
+    assert drivetrain.mass_kg == pytest.approx(2.0 + 100 * 0.0023, abs=5e-4)
     assert HUB_BUILD.price is None
     assert replace(HUB_BUILD, internal_gear=replace(HUB, price=900.0)).price == 900.0
 
@@ -51,6 +52,10 @@ def test_price_is_known_only_where_every_part_has_one() -> None:
 
 def test_one_ring_is_a_mech_less_to_keep_adjusted() -> None:
     assert (ONE.parts_to_adjust, TWO.parts_to_adjust) == (1, 2)
+
+
+def test_hub_gear_has_its_shifting_and_the_chain_to_keep_adjusted() -> None:
+    assert HUB_BUILD.parts_to_adjust == 2
 
 
 @pytest.mark.parametrize("front_mech", [FRONT_MECH, None])

@@ -24,6 +24,7 @@ def test_ratios_are_kept_highest_first() -> None:
         ({"chainrings": (42,), "sprockets": (17,)}, "42 × 17 (1)"),
         ({"ratios": (0.8, 1.5, 4.2)}, "3 ratios 0.80-4.20"),
         ({"name": "mine", "ratios": (1.0,)}, "mine"),
+        ({"name": " ", "chainrings": (42,), "sprockets": (17,)}, "42 × 17 (1)"),
     ],
 )
 def test_a_drivetrain_without_a_name_is_called_by_its_gears(
@@ -52,6 +53,7 @@ def test_every_gear_s_ratio_is_told_highest_first() -> None:
         ({"ratios": (math.nan,)}, "ratios is nan; allowed is"),
         ({"chainrings": (40,), "sprockets": (11, 11)}, "name one size twice; remove one of them"),
         ({"ratios": (1.0,), "efficiency": 1.1}, r"efficiency is 1\.1; allowed is 0\.3 to 1"),
+        ({"chainrings": (40.5,), "sprockets": (11,)}, r"chainrings is 40\.5; allowed are whole"),
         ({"ratios": (1.0,), "mass_kg": -1.0}, "mass_kg is -1; allowed is 0 to 30"),
     ],
 )

@@ -40,22 +40,11 @@ def test_a_gear_on_a_40_622_wheel(
     assert found.speeds_mps(90.0)[0] * KMH == pytest.approx(kmh, abs=5e-4)
 
 
-def test_46_by_11_on_a_40_622_wheel() -> None:
-    # Computed, to the printed digits.
-    found = sheet((46,), (11,))
-    assert found.gears.development_m[0] == pytest.approx(9.2226, abs=5e-5)
-    assert found.gear_inches[0] == pytest.approx(115.58, abs=5e-3)
-
-
-def test_48_31_with_11_34_is_22_gears_of_about_14_ratios_and_one_ring_has_about_three_fewer() -> (
-    None
-):
-    # Common practice, no source.  "About" hangs on what feels the same: 14 where 9 % does.
+def test_two_rings_each_used_in_one_stretch_have_a_few_ratios_more_than_one() -> None:
+    # Common practice, no source: about three.  "About" hangs on what feels the same: 9 % here.
     two, one = (sheet(rings, ELEVEN_34, tolerance_percent=9.0) for rings in ((48, 31), (48,)))
-    assert len(two.gears.ratio) == 22
-    assert two.distinct_ratios == 14
-    assert sheet((48, 31), ELEVEN_34).distinct_ratios == pytest.approx(14, abs=2)
     assert two.ring_by_ring_ratios - one.ring_by_ring_ratios in (3, 4, 5)
+    assert two.ring_by_ring_ratios <= two.distinct_ratios
 
 
 def test_gears_that_count_as_one_share_a_place() -> None:

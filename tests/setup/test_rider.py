@@ -6,33 +6,10 @@ import pytest
 from gearsim.errors import PlanError
 from gearsim.setup.rider import Rider
 
-OUT_OF_BOUNDS = [
-    ("mass_kg", 19.9),
-    ("mass_kg", 251.0),
-    ("mass_kg", math.nan),
-    ("power_w", 0.0),
-    ("power_w", 2001.0),
-    ("critical_power_w", 10.0),
-    ("reserve_j", -1.0),
-    ("uphill_factor", 0.0),
-    ("downhill_factor", -0.1),
-    ("full_effect_grade", 0.0),
-    ("stop_pedalling_mps", 1.0),
-    ("descending_mps", 61.0),
-    ("braking_mps2", 0.0),
-    ("cornering", 1.1),
-    ("slowest_riding_mps", 0.1),
-    ("rear_shift_s", -0.1),
-    ("front_shift_s", 11.0),
-    ("rear_step_cost_s", -1.0),
-    ("rear_jump_cost_s", -1.0),
-    ("front_cost_s", -1.0),
-    ("pushing_factor", 0.0),
-    ("remount_s", -1.0),
-]
 
-
-@pytest.mark.parametrize(("name", "value"), OUT_OF_BOUNDS)
+@pytest.mark.parametrize(
+    ("name", "value"), [("mass_kg", 19.9), ("mass_kg", math.nan), ("power_w", 2001.0)]
+)
 def test_what_no_rider_can_be_is_refused_with_name_value_and_what_is_allowed(
     name: str, value: float
 ) -> None:
@@ -64,6 +41,11 @@ def test_limits_no_leg_can_turn_are_refused() -> None:
         Rider(limits_rpm=(50.0, 300.0))
 
 
+def test_a_value_just_outside_is_told_with_the_digits_that_put_it_there() -> None:
+    with pytest.raises(PlanError, match=r"rider\.mass_kg is 250\.00001; allowed is 20 to 250$"):
+        Rider(mass_kg=250.00001)
+
+
 def test_a_largest_power_under_the_riding_power_is_refused() -> None:
     with pytest.raises(PlanError, match=r"rider\.largest_power_w is 150; allowed is 180 to 3000"):
         Rider(largest_power_w=150.0)
@@ -84,3 +66,31 @@ def test_powers_given_are_taken() -> None:
 def test_the_largest_power_is_never_under_what_the_pace_asks_for() -> None:
     rider = Rider(power_w=200.0, largest_power_w=210.0, uphill_factor=1.4)
     assert rider.largest_w == pytest.approx(280.0)
+
+
+def test_a_rider_who_eases_off_on_every_slope_still_pushes_what_the_flat_takes() -> None:
+    rider = Rider(power_w=200.0, critical_power_w=50.0, uphill_factor=0.5, downhill_factor=0.5)
+    assert rider.largest_w == 200.0
+
+
+def test_the_default_rider_rides_as_slowly_as_riders_can_balance() -> None:
+    # Cain SM et al. (2016), PLoS ONE 11:e0149340, published: riders balance at 1 m/s.
+    assert Rider().slowest_riding_mps == 1.0
+
+
+def test_the_default_rider_can_turn_the_cadences_that_were_measured() -> None:
+    # Cross-country racing 68 ± 8 rpm (2018, Int J Sports Physiol Perform 13:1243-1249); most
+    # economical 60 rpm unloaded and 80 rpm at 350 W (Foss and Hallén 2004, Eur J Appl Physiol
+    # 92:443-451); published both.
+    low_limit, high_limit = Rider().limits_rpm
+    assert low_limit <= 60.0 <= 68.0 + 8.0 <= high_limit
+    assert Rider().band_rpm[0] <= 80.0 <= Rider().band_rpm[1]
+
+
+def test_a_sprinter_can_be_told_and_no_legs_that_have_no_power_left() -> None:
+    # Dorel S et al. (2005), Int J Sports Med 26:739-746, published: 1600 W at 129.8 rpm, 118.5 N·m.
+    # Power is a parabola of cadence, so at twice that cadence there is none.
+    assert 118.5 * 129.8 * math.pi / 30.0 == pytest.approx(1600.0, rel=0.01)
+    assert Rider(largest_power_w=1600.0, limits_rpm=(50.0, 200.0)).largest_w == 1600.0
+    with pytest.raises(PlanError, match=r"rider\.limits_rpm is 260"):
+        Rider(limits_rpm=(50.0, 260.0))

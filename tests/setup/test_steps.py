@@ -32,16 +32,6 @@ def test_range_is_highest_over_lowest() -> None:
     assert range_percent(gears) == pytest.approx(100.0 * (46 / 11) / (30 / 34))
 
 
-def test_two_rings_have_few_more_distinct_ratios_than_one() -> None:
-    # Common practice, no source: 48-31 with an 11-speed 11-34 gives 22 gears but only about 14
-    # distinct ratios; "about" is read as within 2, since the count hangs on what feels the same.
-    two = gears_of(Drivetrain(chainrings=(48, 31), sprockets=ELEVEN_34), Bike())
-    one = gears_of(Drivetrain(chainrings=(48,), sprockets=ELEVEN_34), Bike())
-    assert len(two.ratio) == 22
-    assert distinct_ratios(two) == pytest.approx(14, abs=2)
-    assert distinct_ratios(one) == 11
-
-
 @given(st.floats(min_value=0.1, max_value=50.0), st.floats(min_value=0.1, max_value=50.0))
 def test_a_wider_tolerance_never_finds_more_ratios(first: float, second: float) -> None:
     gears = gears_of(Drivetrain(chainrings=(48, 31), sprockets=ELEVEN_34), Bike())

@@ -17,7 +17,7 @@ def test_nothing_is_wished_unless_told() -> None:
         ({"chainrings": 4}, "search.chainrings is 4; allowed is 1 to 3"),
         ({"smallest_tyre_mm": 5.0}, "search.smallest_tyre_mm is 5; allowed is 10 to 130"),
         ({"largest_mass_kg": 0.0}, "search.largest_mass_kg is 0; allowed is 0.1 to 30"),
-        ({"largest_price": -1.0}, "search.largest_price is -1; allowed is 0 to 1e"),
+        ({"largest_price": -1.0}, "search.largest_price is -1; allowed is 0 to 1000000"),
         ({"largest_price": math.nan}, "search.largest_price is nan"),
     ],
 )

@@ -1,1 +1,1 @@
-"""Heights as recorded, made believable."""
+"""Repaired heights smoothed, so that grade can be believed."""

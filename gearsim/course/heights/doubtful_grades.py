@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 
 from gearsim.course.course import Course
+from gearsim.course.track import Mask
 
 DOUBTFUL_GRADE = 0.30
 DOUBTFUL_OVER_M = 50.0
@@ -26,7 +26,7 @@ class DoubtfulGrades:
     grade: float
     start_m: float
     length_m: float
-    inside: NDArray[np.bool_]
+    inside: Mask
 
 
 def doubtful_grades(course: Course) -> DoubtfulGrades | None:

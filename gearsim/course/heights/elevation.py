@@ -61,8 +61,8 @@ def smooth_elevation(distance_m: Floats, elevation_m: Floats, at_m: Floats) -> S
     """Heights at `at_m` (rising, m), of the road that the recorded heights make most probable.
 
     `distance_m` (rising strictly, m) and `elevation_m` (no nan) are the recorded points.  How
-    strongly to smooth is chosen from the data, by maximum likelihood (`height_strength`) on some
-    12 km of the route; road and noise are told apart by the model in `height_filter`.  Where
+    strongly to smooth is chosen from the data, by maximum likelihood (`strength`) on some
+    12 km of the route; road and noise are told apart by the model in `filter`.  Where
     points are more than 60 m apart the road is straight from one to the next.  What a terrain
     model has wrong at bridges and tunnels stays as it is.
     """
@@ -125,7 +125,7 @@ def _noise(
 ) -> HeightNoise:
     scatter_m, wander_m = variances.scatter_m2**0.5, variances.wander_m2**0.5
     smoothed_m = float(np.sum(stretches.to_m - stretches.from_m))
-    point_every_m = smoothed_m / float(np.sum(stretches.last - stretches.first))
+    point_every_m = smoothed_m / float(np.sum(stretches.end - stretches.first))
     return HeightNoise(
         kind=noise_kind(
             scatter_m,

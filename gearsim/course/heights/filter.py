@@ -20,12 +20,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import NDArray
 from scipy.linalg import cho_solve_banded, cholesky_banded
 
-from gearsim.course.track import Floats
-
-Integers = NDArray[np.int64]
+from gearsim.course.track import Floats, Indices
 
 NODE_STEP_M = 10.0
 GRADE_MEMORY_M = 25.0  # with this, roads with waves down to 80 m long come out best (benchmark)
@@ -58,8 +55,8 @@ class Stretches:
     """
 
     origin_m: Floats
-    cells: Integers
-    first: Integers
+    cells: Indices
+    first: Indices
 
     @classmethod
     def between(cls, start_m: Floats, end_m: Floats) -> Stretches:
@@ -72,7 +69,7 @@ class Stretches:
         """Number of nodes of all stretches."""
         return int(self.first[-1] + self.cells[-1] + 3)
 
-    def cell_at(self, stretch: Integers, distance_m: Floats) -> tuple[Integers, Floats]:
+    def cell_at(self, stretch: Indices, distance_m: Floats) -> tuple[Indices, Floats]:
         """The first node of each place's cell, and how far along the cell it is, 0 to 1."""
         along = (distance_m - self.origin_m[stretch]) / NODE_STEP_M
         cell = np.clip(along.astype(np.int64), 0, self.cells[stretch] - 1)
@@ -109,7 +106,7 @@ def spline_weights(share: Floats) -> tuple[Floats, Floats, Floats, Floats]:
 
 
 def record(
-    stretches: Stretches, stretch: Integers, distance_m: Floats, height_m: Floats, weight: Floats
+    stretches: Stretches, stretch: Indices, distance_m: Floats, height_m: Floats, weight: Floats
 ) -> Recorded:
     """The banded system of points on `stretches`; `weight` is how much each counts, up to 1."""
     cell, share = stretches.cell_at(stretch, distance_m)
@@ -253,7 +250,7 @@ def loosened(recorded: Recorded, unknowns: Floats, variances: Variances) -> Floa
 
 
 def road_height_m(
-    stretches: Stretches, unknowns: Floats, stretch: Integers, distance_m: Floats
+    stretches: Stretches, unknowns: Floats, stretch: Indices, distance_m: Floats
 ) -> Floats:
     """Height of the road at places on `stretches`, m."""
     cell, share = stretches.cell_at(stretch, distance_m)

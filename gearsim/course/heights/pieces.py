@@ -23,10 +23,10 @@ _MOST_NODES = 8_000  # that many fit a core's cache
 
 @dataclass(frozen=True, kw_only=True)
 class Pieces:
-    """Pieces of a route: points `first` to before `last`, kept from `from_m` to `to_m`."""
+    """Pieces of a route: points `first` to before `end`, kept from `from_m` to `to_m`."""
 
     first: Indices
-    last: Indices
+    end: Indices
     from_m: Floats
     to_m: Floats
 
@@ -38,7 +38,7 @@ class Pieces:
         """These pieces only."""
         return Pieces(
             first=self.first[index],
-            last=self.last[index],
+            end=self.end[index],
             from_m=self.from_m[index],
             to_m=self.to_m[index],
         )
@@ -48,10 +48,10 @@ def stretches_of_points(distance_m: Floats) -> Pieces:
     """The stretches dense and long enough to be smoothed, each as one piece."""
     wide = np.flatnonzero(np.diff(distance_m) > WIDEST_GAP_M)
     first = np.concatenate([[0], wide + 1])
-    last = np.concatenate([wide + 1, [len(distance_m)]])
-    from_m, to_m = distance_m[first], distance_m[last - 1]
-    enough = (last - first >= _FEWEST_POINTS) & (to_m - from_m >= _SHORTEST_M)
-    return Pieces(first=first, last=last, from_m=from_m, to_m=to_m).at(enough)
+    end = np.concatenate([wide + 1, [len(distance_m)]])
+    from_m, to_m = distance_m[first], distance_m[end - 1]
+    enough = (end - first >= _FEWEST_POINTS) & (to_m - from_m >= _SHORTEST_M)
+    return Pieces(first=first, end=end, from_m=from_m, to_m=to_m).at(enough)
 
 
 def working_pieces(distance_m: Floats, stretches: Pieces) -> Iterator[Pieces]:
@@ -60,7 +60,7 @@ def working_pieces(distance_m: Floats, stretches: Pieces) -> Iterator[Pieces]:
     Pieces of one stretch overlap, so that where they meet they agree.
     """
     pieces = _cut(distance_m, stretches, _LONGEST_M, _OVERLAP_M)
-    nodes = np.cumsum((distance_m[pieces.last - 1] - distance_m[pieces.first]) / NODE_STEP_M + 4.0)
+    nodes = np.cumsum((distance_m[pieces.end - 1] - distance_m[pieces.first]) / NODE_STEP_M + 4.0)
     group = (nodes / _MOST_NODES).astype(np.int64)
     bounds = np.flatnonzero(np.diff(group)) + 1
     for start, end in zip([0, *bounds], [*bounds, len(pieces)], strict=True):
@@ -85,10 +85,10 @@ def _cut(distance_m: Floats, stretches: Pieces, longest_m: float, overlap_m: flo
     from_m = stretches.from_m[whole] + nth * each_m
     to_m = np.where(nth + 1 == count[whole], stretches.to_m[whole], from_m + each_m)
     first = np.searchsorted(distance_m, from_m - overlap_m, "left")
-    last = np.searchsorted(distance_m, to_m + overlap_m, "right")
+    end = np.searchsorted(distance_m, to_m + overlap_m, "right")
     return Pieces(
         first=np.maximum(first, stretches.first[whole]),
-        last=np.minimum(last, stretches.last[whole]),
+        end=np.minimum(end, stretches.end[whole]),
         from_m=from_m,
         to_m=to_m,
     )
@@ -96,9 +96,9 @@ def _cut(distance_m: Floats, stretches: Pieces, longest_m: float, overlap_m: flo
 
 def record_pieces(distance_m: Floats, height_m: Floats, pieces: Pieces) -> Recorded:
     """The banded system of the points of `pieces`, one stretch of it a piece."""
-    piece, index = members(pieces.first, pieces.last)
+    piece, index = members(pieces.first, pieces.end)
     start_m = np.minimum(pieces.from_m, distance_m[pieces.first])
-    end_m = np.maximum(pieces.to_m, distance_m[pieces.last - 1])
+    end_m = np.maximum(pieces.to_m, distance_m[pieces.end - 1])
     before = distance_m[np.maximum(index - 1, 0)]
     after = distance_m[np.minimum(index + 1, len(distance_m) - 1)]
     return record(
@@ -110,15 +110,15 @@ def record_pieces(distance_m: Floats, height_m: Floats, pieces: Pieces) -> Recor
     )
 
 
-def members(first: Indices, last: Indices) -> tuple[Indices, Indices]:
-    """The members of ranges `first` to before `last`, and which range each is of."""
-    sizes = last - first
+def members(first: Indices, end: Indices) -> tuple[Indices, Indices]:
+    """The members of ranges `first` to before `end`, and which range each is of."""
+    sizes = end - first
     of = np.repeat(np.arange(len(sizes)), sizes)
-    return of, np.arange(len(of)) + np.repeat(last - np.cumsum(sizes), sizes)
+    return of, np.arange(len(of)) + np.repeat(end - np.cumsum(sizes), sizes)
 
 
 def points_between(points: int, stretches: Pieces) -> Mask:
     """Which of all points are on one of `stretches`."""
     on = np.zeros(points, dtype=bool)
-    on[members(stretches.first, stretches.last)[1]] = True
+    on[members(stretches.first, stretches.end)[1]] = True
     return on

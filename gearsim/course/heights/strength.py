@@ -29,9 +29,9 @@ def most_likely_variances(sample: Recorded, rounding_m: float) -> Variances:
     """
     least_m2 = SMALLEST_SCATTER_M**2 + rounding_m**2 / 12.0
     even = np.ones(sample.changes)
-    roughly = _climb(_improbability(sample, road_bands(sample, even)), _START, least_m2)
+    roughly = _most_likely(_improbability(sample, road_bands(sample, even)), _START, least_m2)
     stiffness = settled_stiffness(sample, roughly, even)
-    return _climb(_improbability(sample, road_bands(sample, stiffness)), roughly, least_m2)
+    return _most_likely(_improbability(sample, road_bands(sample, stiffness)), roughly, least_m2)
 
 
 def settled_stiffness(
@@ -53,10 +53,10 @@ def _variances(logs: Floats) -> Variances:
     return Variances(grade=grade, wander_m2=wander_m2, scatter_m2=scatter_m2)
 
 
-def _climb(
+def _most_likely(
     improbability: Callable[[Floats], float], start: Variances, least_m2: float
 ) -> Variances:
-    """The variances at the nearest top of the likelihood, from `start`."""
+    """The variances at the nearest top of the likelihood, sought from `start` on."""
     low = np.log([_GRADE[0], _WANDER_M2[0], least_m2])
     high = np.log([_GRADE[1], _WANDER_M2[1], max(_LARGEST_SCATTER_M2, 4.0 * least_m2)])
     first = np.log([start.grade, start.wander_m2, start.scatter_m2])

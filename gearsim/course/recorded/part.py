@@ -7,7 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from gearsim.course.course import Course
-from gearsim.course.recorded.recording import Recording
+from gearsim.course.recorded.recording import RecordedStop, Recording
 
 SECONDS = (
     "elevation_m",
@@ -48,11 +48,22 @@ def part_of(recording: Recording, first: int, last: int, called: str) -> Recordi
         time_s=recording.time_s[kept] - recording.time_s[first],
         distance_m=np.clip(gone_m - start_m, 0.0, course.length_m),
         stops=tuple(
-            replace(stop, start_s=stop.start_s - first, distance_m=stop.distance_m - start_m)
+            _stop_within(stop, first, last, start_m)
             for stop in recording.stops
-            if first <= stop.start_s <= last
+            if first - stop.duration_s < stop.start_s <= last
         ),
         **{name: getattr(recording, name)[kept] for name in SECONDS},
+    )
+
+
+def _stop_within(stop: RecordedStop, first: int, last: int, start_m: float) -> RecordedStop:
+    """As much of a stop as is from second `first` to `last`, told from there and `start_m` on."""
+    begin_s, end_s = max(stop.start_s, first), min(stop.start_s + stop.duration_s, last + 1)
+    return replace(
+        stop,
+        start_s=begin_s - first,
+        duration_s=end_s - begin_s,
+        distance_m=stop.distance_m - start_m,
     )
 
 

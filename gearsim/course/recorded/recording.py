@@ -2,33 +2,17 @@
 
 from __future__ import annotations
 
-import xml.etree.ElementTree as ElementTree
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
-from gearsim.course.choice import choose_track
 from gearsim.course.course import Course
-from gearsim.course.geodesic import leg_distances_m
 from gearsim.course.gpx_in import read_gpx
-from gearsim.course.loading import load_course
-from gearsim.course.repairs.finding import runs
-from gearsim.course.repairs.repair import PLACE_REPAIRS
-from gearsim.course.route_file import read_route_text
-from gearsim.course.track import Floats, Mask, Track
-from gearsim.errors import RouteError
-
-ELEMENTS = {
-    "speed": ("speed",),
-    "power": ("power", "powerinwatts", "watts"),
-    "cadence": ("cad", "cadence"),
-    "heart rate": ("hr", "heartrate"),
-}
-"""Names, without namespace and in lower case, under which a GPX point carries each reading."""
-
-MOST = {"speed": 45.0, "power": 2500.0, "cadence": 200.0, "heart rate": 250.0}
-"""Readings above these (m/s, W, rpm, beats a minute) are taken for faults of the recorder."""
+from gearsim.course.loading import course_of
+from gearsim.course.recorded.points import points_of
+from gearsim.course.runs import runs
+from gearsim.course.track import Floats, Mask
 
 LONGEST_BRIDGE_S = 10.0
 """Points up to so many seconds apart are joined; longer, and the recorder was off (judgement)."""
@@ -37,11 +21,10 @@ STANDING_MPS = 0.7  # under the slowest pace at which a rider balances, 1 m/s (C
 SHORTEST_STOP_S = 5.0
 MOSTLY = 0.9  # share of points that must carry a speed for it to be used
 SPEED_OVER_S = 5  # speed from places is taken over so many seconds
-LEAST_TIMED = 60
 
 
 @dataclass(frozen=True, kw_only=True)
-class Stop:
+class RecordedStop:
     """A rider standing still, or a recorder switched off without going on: when, where, how long.
 
     `start_s` is since the start of the recording, `distance_m` along the course.
@@ -79,7 +62,7 @@ class Recording:
     heart_rate_bpm: Floats
     moving: Mask
     off: Mask
-    stops: tuple[Stop, ...]
+    stops: tuple[RecordedStop, ...]
     speed_recorded: bool
     part: str = ""
 
@@ -96,7 +79,7 @@ class Recording:
     @property
     def moving_s(self) -> float:
         """Time that was not spent in stops, s."""
-        return self.elapsed_s - sum(stop.duration_s for stop in self.stops)
+        return max(self.elapsed_s - sum(stop.duration_s for stop in self.stops), 0.0)
 
     @property
     def has_power(self) -> bool:
@@ -112,33 +95,29 @@ class Recording:
 def load_recording(path: str | Path, step_m: float = 10.0) -> Recording:
     """The recorded ride in a GPX file, and its course on a grid of about `step_m`.
 
-    Raises as `load_course`, and `RouteError` where the points have no times.
+    Points are taken in the order in which they were ridden; one whose clock does not go on is left
+    out.  Raises as `load_course` and `points_of`.
     """
     path = Path(path)
-    course = load_course(path, step_m)
     file = read_gpx(path)
-    choice = choose_track(file)
-    track = choice.track
-    _refuse_untimed(str(path), track)
-    given_s = np.concatenate([named.track.time_s for named in (*file.tracks, *file.routes)])
-    readings = _readings(read_route_text(path), len(given_s))
-    at = _forward(track)
-    order = np.argsort(given_s, kind="stable")
-    row = order[np.searchsorted(given_s[order], track.time_s[at])]
-    clock_s = track.time_s[at] - track.time_s[at][0]
-    seconds = np.arange(np.floor(clock_s[-1]) + 1.0)
-    off = _off(clock_s, seconds)
-    distance_m = np.interp(seconds, clock_s, _distances_m(track)[at])
-    known = {what: _each_second(clock_s, r[row], seconds, off) for what, r in readings.items()}
+    course = course_of(file, step_m)
+    points = points_of(file)
+    seconds = np.arange(np.floor(points.clock_s[-1]) + 1.0)
+    off = _off(points.clock_s, seconds)
+    distance_m = np.interp(seconds, points.clock_s, points.distance_m)
+    known = {
+        what: _each_second(points.clock_s, reading, seconds, off)
+        for what, reading in points.readings.items()
+    }
     speed_recorded = _mostly_known(known["speed"][~off])
     speed_mps = known["speed"] if speed_recorded else _speed_from_places(distance_m, off)
     stops = _stops(speed_mps, distance_m, off)
     interval = np.clip((distance_m / course.step_m).astype(np.int64), 0, course.intervals - 1)
     return Recording(
-        name=choice.name,
+        name=course.name,
         source=str(path),
         course=course,
-        began_s=float(track.time_s[at][0]),
+        began_s=points.began_s,
         time_s=seconds,
         distance_m=distance_m,
         elevation_m=np.interp(distance_m, course.distance_m, course.elevation_m),
@@ -153,58 +132,6 @@ def load_recording(path: str | Path, step_m: float = 10.0) -> Recording:
         stops=stops,
         speed_recorded=speed_recorded,
     )
-
-
-def _refuse_untimed(source: str, track: Track) -> None:
-    timed = int((~np.isnan(track.time_s)).sum())
-    if timed < max(LEAST_TIMED, MOSTLY * track.points):
-        raise RouteError(
-            f"{source}: {timed} of {track.points} points have a time; allowed is "
-            f"{100 * MOSTLY:.0f} % of them and {LEAST_TIMED} at least, "
-            "give a recorded ride, not a planned route"
-        )
-
-
-def _readings(text: str, points: int) -> dict[str, Floats]:
-    """Readings of every track point (then route point) of the file, in order; nan where none."""
-    found = {what: np.full(points, np.nan) for what in ELEMENTS}
-    root = ElementTree.fromstring(text)
-    listed = [e for kind in ("trkpt", "rtept") for e in root.iter() if _name_of(e) == kind]
-    for place, point in enumerate(listed[:points]):
-        told = {_name_of(part): part.text for part in point.iter()}
-        for what, names in ELEMENTS.items():
-            found[what][place] = _number(next((told[n] for n in names if n in told), None))
-    return {what: np.where(r <= MOST[what], r, np.nan) for what, r in found.items()}
-
-
-def _name_of(element: ElementTree.Element) -> str:
-    return element.tag.rpartition("}")[2].lower()
-
-
-def _number(text: str | None) -> float:
-    try:
-        return max(float(text or "nan"), 0.0)
-    except ValueError:
-        return np.nan
-
-
-def _forward(track: Track) -> Mask:
-    """Points whose clock goes on from the one before."""
-    clock_s = np.where(np.isnan(track.time_s), -np.inf, track.time_s)
-    latest_s = np.concatenate([[-np.inf], np.maximum.accumulate(clock_s)[:-1]])
-    return clock_s > latest_s
-
-
-def _distances_m(track: Track) -> Floats:
-    """Distance along the course of every point as it came."""
-    kept = track
-    for repair in PLACE_REPAIRS:
-        kept, _ = repair(kept)
-    leg_m = leg_distances_m(kept.latitude_deg, kept.longitude_deg)
-    distance_m = np.concatenate([[0.0], np.cumsum(leg_m)])
-    order = np.argsort(kept.number, kind="stable")
-    along_m: Floats = np.interp(track.number, kept.number[order], distance_m[order])
-    return np.maximum.accumulate(along_m)
 
 
 def _off(clock_s: Floats, seconds: Floats) -> Mask:
@@ -234,7 +161,7 @@ def _speed_from_places(distance_m: Floats, off: Mask) -> Floats:
     return np.where(off, np.nan, speed_mps)
 
 
-def _stops(speed_mps: Floats, distance_m: Floats, off: Mask) -> tuple[Stop, ...]:
+def _stops(speed_mps: Floats, distance_m: Floats, off: Mask) -> tuple[RecordedStop, ...]:
     """Standing still for 5 s and more; a recorder that was off counts where it did not go on."""
     standing = np.nan_to_num(speed_mps, nan=np.inf) < STANDING_MPS
     for a, b in zip(*runs(off), strict=True):
@@ -242,13 +169,13 @@ def _stops(speed_mps: Floats, distance_m: Floats, off: Mask) -> tuple[Stop, ...]
         gone_mps = (distance_m[end] - distance_m[start]) / (end - start)
         standing[a : b + 1] = gone_mps < STANDING_MPS
     return tuple(
-        Stop(start_s=float(a), duration_s=float(b - a + 1), distance_m=float(distance_m[a]))
+        RecordedStop(start_s=float(a), duration_s=float(b - a + 1), distance_m=float(distance_m[a]))
         for a, b in zip(*runs(standing), strict=True)
         if b - a + 1 >= SHORTEST_STOP_S
     )
 
 
-def _in_stops(stops: tuple[Stop, ...], seconds: Floats) -> Mask:
+def _in_stops(stops: tuple[RecordedStop, ...], seconds: Floats) -> Mask:
     inside = np.zeros(len(seconds), dtype=bool)
     for stop in stops:
         start = int(stop.start_s)

@@ -7,8 +7,19 @@ from dataclasses import replace
 import numpy as np
 from scipy.ndimage import median_filter
 
-from gearsim.course.repairs.finding import Finding, apart, between, counted, usual_long_leg_m
-from gearsim.course.track import Floats, Indices, Mask, Track, gap_m, leg_lengths_m
+from gearsim.course.counted import counted
+from gearsim.course.repairs.heights import possible_heights
+from gearsim.course.repairs.track_repair import TrackRepair
+from gearsim.course.runs import apart, between
+from gearsim.course.track import (
+    Floats,
+    Indices,
+    Mask,
+    Track,
+    gap_m,
+    leg_lengths_m,
+    usual_long_leg_m,
+)
 
 SAME_PLACE_M = 0.001
 SAME_LENGTH = 1.0 + 1e-9  # to rounding
@@ -27,7 +38,7 @@ SLOWEST_LOCAL_MPS = 1.5
 SPIKE_PER_LEG = 5.0  # without times: times as long as any of the three legs on either side
 TIMES_NEEDED = 0.9  # share of the points that must have a time for times to be used
 
-Repaired = tuple[Track, list[Finding]]
+Repaired = tuple[Track, list[TrackRepair]]
 
 
 def without_lost_fixes(track: Track) -> Repaired:
@@ -38,7 +49,7 @@ def without_lost_fixes(track: Track) -> Repaired:
         return track, []
     count = int(lost.sum())
     sentence = f"{counted(count, 'point')} at 0° 0°, written without a fix, taken out"
-    found = Finding(what="no fix", count=count, sentence=sentence, number=track.number[lost])
+    found = TrackRepair(what="no fix", count=count, sentence=sentence, number=track.number[lost])
     return track.at(~lost), [found]
 
 
@@ -52,31 +63,42 @@ def in_order(track: Track) -> Repaired:
     timed = ~np.isnan(track.time_s)
     if track.points < 2 or timed.mean() < TIMES_NEEDED:
         return _untimed(track), []
-    index = np.arange(track.points)
-    clock_s = np.interp(index, index[timed], track.time_s[timed])
-    track = replace(track, time_s=clock_s)
-    backwards = np.flatnonzero(np.diff(clock_s) < 0.0) + 1
-    if len(backwards):
-        return _ordered(track, backwards)
-    if np.mean(np.diff(clock_s) > 0.0) < 0.5:
+    track = replace(track, time_s=clock_s(track))
+    step_s = np.diff(track.time_s)
+    if (step_s < 0.0).any():
+        return _ordered(track, np.flatnonzero(step_s < 0.0) + 1)
+    if np.mean(step_s > 0.0) < 0.5:
         return _untimed(track), []
     return track, []
 
 
+def clock_s(track: Track) -> Floats:
+    """The times of a track of which some are known, the missing ones filled in between."""
+    index, timed = np.arange(track.points), ~np.isnan(track.time_s)
+    return np.interp(index, index[timed], track.time_s[timed])
+
+
+def order_ridden(track: Track) -> Indices:
+    """The points in the order of their times, or as they came where that makes the path longer."""
+    by_time = np.argsort(clock_s(track), kind="stable")
+    longer = _length_m(track.at(by_time)) > _length_m(track) * SAME_LENGTH
+    return np.arange(track.points) if longer else by_time
+
+
 def _ordered(track: Track, backwards: Indices) -> Repaired:
     count = len(backwards)
-    ordered = track.at(np.argsort(track.time_s, kind="stable"))
-    if _length_m(ordered) <= _length_m(track) * SAME_LENGTH:
+    ordered = track.at(order_ridden(track))
+    if (np.diff(ordered.time_s) >= 0.0).all():
         sentence = f"{counted(count, 'place')} with points out of order put in the order of time"
         number = track.number[backwards]
-        found = Finding(what="out of order", count=count, sentence=sentence, number=number)
+        found = TrackRepair(what="out of order", count=count, sentence=sentence, number=number)
         return replace(ordered, number=np.arange(ordered.points)), [found]
     sentence = (
         f"the clock runs backwards at {counted(count, 'point')} although the places are in order: "
         "times not used"
     )
     number = track.number[backwards]
-    found = Finding(what="clock backwards", count=count, sentence=sentence, number=number)
+    found = TrackRepair(what="clock backwards", count=count, sentence=sentence, number=number)
     return _untimed(track), [found]
 
 
@@ -89,18 +111,18 @@ def _length_m(track: Track) -> float:
 
 
 def without_duplicates(track: Track) -> Repaired:
-    """Merge points at the same place as the one before; their heights are averaged."""
+    """Merge points at the same place as the one before; their possible heights are averaged."""
     new = np.concatenate([[True], leg_lengths_m(track.xyz_m) > SAME_PLACE_M])
     count = int(track.points - new.sum())
     if count == 0:
         return track, []
     start = np.flatnonzero(new)
-    known = ~np.isnan(track.elevation_m)
-    total_m = np.add.reduceat(np.where(known, track.elevation_m, 0.0), start)
-    heights = np.add.reduceat(known.astype(float), start)
-    mean_m = np.divide(total_m, heights, out=np.full(len(start), np.nan), where=heights > 0.0)
+    possible = possible_heights(track.elevation_m)
+    total_m = np.add.reduceat(np.where(possible, track.elevation_m, 0.0), start)
+    heights = np.add.reduceat(possible.astype(float), start)
+    mean_m = np.divide(total_m, heights, out=track.elevation_m[start], where=heights > 0.0)
     sentence = f"{counted(count, 'point')} at the same place as the one before merged with it"
-    found = Finding(
+    found = TrackRepair(
         what="duplicate points", count=count, sentence=sentence, number=track.number[~new]
     )
     return replace(track.at(start), elevation_m=mean_m), [found]
@@ -122,7 +144,7 @@ def without_spikes(track: Track) -> Repaired:
     sentence = (
         f"{counted(len(away), 'spike')} in place taken out ({counted(int(spike.sum()), 'point')})"
     )
-    found = Finding(
+    found = TrackRepair(
         what="spikes in place", count=len(away), sentence=sentence, number=track.number[away + 1]
     )
     return track.at(~spike), [found]
@@ -183,5 +205,7 @@ def without_stray_ends(track: Track) -> Repaired:
     if count == 0:
         return track, []
     sentence = f"{counted(count, 'stray point')} at the ends, far from the rest, taken out"
-    found = Finding(what="stray ends", count=count, sentence=sentence, number=track.number[~kept])
+    found = TrackRepair(
+        what="stray ends", count=count, sentence=sentence, number=track.number[~kept]
+    )
     return track.at(kept), [found]

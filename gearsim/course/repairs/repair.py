@@ -7,8 +7,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from gearsim.course.counted import counted
 from gearsim.course.geodesic import leg_distances_m
-from gearsim.course.heights.repairs import (
+from gearsim.course.repairs.heights import (
     gaps_m,
     with_gaps_filled,
     without_height_spikes,
@@ -16,8 +17,6 @@ from gearsim.course.heights.repairs import (
     without_impossible_heights,
     without_zero_dropouts,
 )
-from gearsim.course.heights.restless import without_restless_heights
-from gearsim.course.repairs.finding import Finding, counted, usual_long_leg_m
 from gearsim.course.repairs.places import (
     Repaired,
     in_order,
@@ -27,8 +26,11 @@ from gearsim.course.repairs.places import (
     without_spikes,
     without_stray_ends,
 )
+from gearsim.course.repairs.restless import without_restless_heights
+from gearsim.course.repairs.set_anew import without_heights_set_anew
 from gearsim.course.repairs.stops import without_stops
-from gearsim.course.track import Floats, Track
+from gearsim.course.repairs.track_repair import TrackRepair
+from gearsim.course.track import Floats, Track, usual_long_leg_m
 from gearsim.errors import RouteError
 
 SHORTEST_ROUTE_M = 50.0
@@ -76,33 +78,33 @@ def repair_track(track: Track, source: str) -> RepairedTrack:
     """Repair what can be repaired, and tell it; `source` names the file in messages.
 
     Order, duplicates, spikes, stray ends, stops; then impossible heights, lost zeros, spikes,
-    restless stretches, gaps and steps in height.  Raises `RouteError` for a route shorter than
-    50 m, a jump of kilometres, no heights, or heights missing on most of the route or for
-    kilometres.
+    restless stretches, gaps, steps in height and heights set anew at stops.  Raises `RouteError`
+    for a route shorter than 50 m, a jump of kilometres, no heights, or heights missing on most of
+    the route or for kilometres.
     """
-    findings: list[Finding] = []
+    repairs: list[TrackRepair] = []
     for repair in PLACE_REPAIRS:
-        track, found = repair(track)
-        findings += found
+        track, made = repair(track)
+        repairs += made
     leg_m = leg_distances_m(track.latitude_deg, track.longitude_deg)
     distance_m = np.concatenate([[0.0], np.cumsum(leg_m)])
     _refuse_short(source, track, distance_m)
     _refuse_jump(source, leg_m, distance_m)
-    findings += _holes(track, leg_m)
-    elevation_m, found = _repair_heights(source, track, leg_m, distance_m)
+    repairs += _holes(track, leg_m)
+    elevation_m, made = _repair_heights(source, track, leg_m, distance_m)
     return RepairedTrack(
         latitude_deg=track.latitude_deg,
         longitude_deg=track.longitude_deg,
         elevation_m=elevation_m,
         distance_m=distance_m,
-        repairs=tuple(_told(finding, track, distance_m) for finding in findings + found),
+        repairs=tuple(_told(each, track, distance_m) for each in repairs + made),
     )
 
 
 def _repair_heights(
     source: str, track: Track, leg_m: Floats, distance_m: Floats
-) -> tuple[Floats, list[Finding]]:
-    elevation_m, found = without_impossible_heights(track.elevation_m, track.number)
+) -> tuple[Floats, list[TrackRepair]]:
+    elevation_m, impossible = without_impossible_heights(track.elevation_m, track.number)
     _refuse_no_heights(source, elevation_m)
     elevation_m, zeros = without_zero_dropouts(distance_m, elevation_m, track.number)
     elevation_m, spikes = without_height_spikes(distance_m, elevation_m, track.number)
@@ -110,8 +112,11 @@ def _repair_heights(
     _refuse_missing_heights(source, distance_m, elevation_m, jump_limit_m(leg_m))
     elevation_m, gaps = with_gaps_filled(distance_m, elevation_m, track.number)
     elevation_m, steps = without_height_steps(distance_m, elevation_m, track.number)
+    elevation_m, anew = without_heights_set_anew(
+        track.time_s, distance_m, elevation_m, track.number
+    )
     level = _level(elevation_m, track)
-    return elevation_m, [*found, *zeros, *spikes, *restless, *gaps, *steps, *level]
+    return elevation_m, [*impossible, *zeros, *spikes, *restless, *gaps, *steps, *anew, *level]
 
 
 def _refuse_short(source: str, track: Track, distance_m: Floats) -> None:
@@ -163,7 +168,7 @@ def _refuse_missing_heights(
         )
 
 
-def _holes(track: Track, leg_m: Floats) -> Sequence[Finding]:
+def _holes(track: Track, leg_m: Floats) -> Sequence[TrackRepair]:
     hole = leg_m > max(HOLE_M, HOLE_PER_USUAL_LEG * usual_long_leg_m(leg_m))
     if not hole.any():
         return []
@@ -173,25 +178,26 @@ def _holes(track: Track, leg_m: Floats) -> Sequence[Finding]:
         "crossed in a straight line"
     )
     number = track.number[:-1][hole]
-    return [Finding(what="holes", count=count, sentence=sentence, number=number)]
+    return [TrackRepair(what="holes", count=count, sentence=sentence, number=number)]
 
 
-def _level(elevation_m: Floats, track: Track) -> Sequence[Finding]:
+def _level(elevation_m: Floats, track: Track) -> Sequence[TrackRepair]:
     if np.ptp(elevation_m) > 0.0:
         return []
     sentence = f"every height is {elevation_m[0]:g} m: taken as a flat road"
-    return [Finding(what="flat", count=1, sentence=sentence, number=track.number[:1])]
+    return [TrackRepair(what="flat", count=1, sentence=sentence, number=track.number[:1])]
 
 
-def _told(finding: Finding, track: Track, distance_m: Floats) -> Repair:
-    """The finding with its places as kilometres of the repaired track."""
-    at_km = np.interp(finding.number, track.number, distance_m) / 1000.0
-    where_km = tuple(float(km) for km in np.unique(np.round(at_km, 1))[:PLACES_TOLD])
+def _told(repair: TrackRepair, track: Track, distance_m: Floats) -> Repair:
+    """The repair with its places as kilometres of the repaired track."""
+    at_m = np.interp(repair.number, track.number, distance_m)
+    every_km = np.unique(np.round(at_m / 1000.0, 1)).tolist()
+    where_km = tuple(every_km[:PLACES_TOLD])
     shown = ", ".join(f"{km:.1f}" for km in where_km)
-    more = " and on" if len(np.unique(np.round(at_km, 1))) > PLACES_TOLD else ""
+    more = " and on" if len(every_km) > PLACES_TOLD else ""
     return Repair(
-        what=finding.what,
-        count=finding.count,
+        what=repair.what,
+        count=repair.count,
         where_km=where_km,
-        sentence=f"{finding.sentence}; at km {shown}{more}",
+        sentence=f"{repair.sentence}; at km {shown}{more}",
     )

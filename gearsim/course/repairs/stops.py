@@ -6,8 +6,11 @@ from dataclasses import replace
 
 import numpy as np
 
-from gearsim.course.repairs.finding import Finding, between, counted, runs
+from gearsim.course.counted import counted
+from gearsim.course.repairs.heights import possible_heights
 from gearsim.course.repairs.places import Repaired
+from gearsim.course.repairs.track_repair import TrackRepair
+from gearsim.course.runs import between, runs
 from gearsim.course.track import Floats, Indices, Mask, Track, gap_m, leg_lengths_m
 
 # Standing still: for so many seconds (points, where there are no times) within so many metres,
@@ -35,7 +38,7 @@ def without_stops(track: Track) -> Repaired:
     if len(first) == 0:
         return track, []
     stopped = _with_stops_as_points(track, xyz_m, first, last)
-    return stopped, [_finding(track, stopped, path_m, first)]
+    return stopped, [_told(track, stopped, path_m, first)]
 
 
 def _standing(xyz_m: Floats, path_m: Floats, clock: Floats, span: float, radius_m: float) -> Mask:
@@ -75,8 +78,8 @@ def _from_m(xyz_m: Floats, place_m: Floats) -> Floats:
 
 
 def _median(height_m: Floats) -> float:
-    known = height_m[~np.isnan(height_m)]
-    return float(np.median(known)) if len(known) else np.nan
+    possible_m = height_m[possible_heights(height_m)]
+    return float(np.median(possible_m)) if len(possible_m) else np.nan
 
 
 def _strides(xyz_m: Floats) -> Indices:
@@ -97,11 +100,13 @@ def _strides(xyz_m: Floats) -> Indices:
     return np.array(kept, dtype=np.int64)
 
 
-def _finding(before: Track, after: Track, path_m: Floats, first: Indices) -> Finding:
+def _told(before: Track, after: Track, path_m: Floats, first: Indices) -> TrackRepair:
     scribble_m = path_m[-1] - leg_lengths_m(after.xyz_m).sum()
     points = before.points - after.points
     sentence = (
         f"{counted(len(first), 'stop')} where the recorder drifted: {scribble_m:.0f} m of scribble "
         f"taken out ({counted(points, 'point')})"
     )
-    return Finding(what="stops", count=len(first), sentence=sentence, number=before.number[first])
+    return TrackRepair(
+        what="stops", count=len(first), sentence=sentence, number=before.number[first]
+    )

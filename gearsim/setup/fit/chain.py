@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 from gearsim.physics.chain import chain_angle_rad, ring_offsets_mm, sprocket_offsets_mm
 from gearsim.physics.chain_length import chain_links, slack_teeth, whole_links
 from gearsim.setup.fit.assembly import Assembly
-from gearsim.setup.fit.finding import Finding, Verdict, said
+from gearsim.setup.fit.finding import Finding, Question, Verdict
 from gearsim.setup.frame import Frame
 from gearsim.units import CHAIN_PITCH_M
 
@@ -27,6 +27,14 @@ LARGEST_CHAIN_ANGLE_DEG = 3.0
 
 TEETH_PER_LINK = 2  # of slack: a link more in the chain takes up two teeth of capacity
 
+RETENTION = Question(
+    subject="chain on one ring",
+    yes="the clutch holds it, on a ring whose teeth are narrow and wide in turn",
+    no="the rear mech has no clutch: on bumpy ground the chain comes off; fit a guide",
+    untold="no rear mech told; on bumpy ground one ring needs a clutch in it",
+    no_means=Verdict.CAUTION,
+)
+
 Gear = tuple[int, int]  # teeth of chainring and sprocket
 
 
@@ -41,7 +49,8 @@ def chain_findings(assembly: Assembly, chainstay_mm: float, frame: Frame) -> lis
         chain_line_finding(assembly.chainrings, assembly.sprockets, chainstay_mm),
     ]
     if len(assembly.chainrings) == 1:
-        found.append(_retention_finding(assembly))
+        mech = assembly.rear_mech
+        found.append(RETENTION.answered(None if mech is None else mech.clutch))
     return found
 
 
@@ -177,18 +186,6 @@ def _chain_angles_deg(rings: int, rears: int, chainstay_mm: float) -> NDArray[np
     angle_deg = np.degrees(chain_angle_rad(*offsets, chainstay_mm))
     angle_deg.flags.writeable = False
     return angle_deg
-
-
-def _retention_finding(assembly: Assembly) -> Finding:
-    subject, mech = "chain on one ring", assembly.rear_mech
-    if mech is None:
-        reason = "no rear mech told; on bumpy ground one ring needs a clutch in it"
-        return said(subject, Verdict.CAUTION, reason)
-    if not mech.clutch:
-        reason = "the rear mech has no clutch: on bumpy ground the chain comes off; fit a guide"
-        return said(subject, Verdict.CAUTION, reason)
-    reason = "the clutch holds it, on a ring whose teeth are narrow and wide in turn"
-    return said(subject, Verdict.OK, reason)
 
 
 def tension_finding(

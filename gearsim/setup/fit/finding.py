@@ -1,8 +1,9 @@
-"""A finding on whether parts fit, and the rules that findings come from."""
+"""A finding on whether parts fit, and the rules and questions that findings come from."""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+import operator
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -52,30 +53,48 @@ class Rule:
 
     def at_most(self, number: float, limit: float | None) -> Finding:
         """The finding for a number that must not be above its limit."""
-        if limit is None:
-            return self._found(Verdict.CAUTION, number, None, self.untold)
-        if number <= limit:
-            return self._found(Verdict.OK, number, limit, self.kept)
-        return self._found(self.breach, number, limit, self.broken)
+        return self._held(number, limit, operator.le)
 
     def at_least(self, number: float, limit: float | None) -> Finding:
         """The finding for a number that must not be below its limit."""
-        if limit is None:
-            return self._found(Verdict.CAUTION, number, None, self.untold)
-        if number >= limit:
-            return self._found(Verdict.OK, number, limit, self.kept)
-        return self._found(self.breach, number, limit, self.broken)
+        return self._held(number, limit, operator.ge)
 
     def equal(self, number: float, limit: float | None) -> Finding:
         """The finding for a number that must be its limit exactly."""
-        if limit is None:
-            return self._found(Verdict.CAUTION, number, None, self.untold)
-        if number == limit:
-            return self._found(Verdict.OK, number, limit, self.kept)
-        return self._found(self.breach, number, limit, self.broken)
+        return self._held(number, limit, operator.eq)
 
-    def _found(self, verdict: Verdict, number: float, limit: float | None, reason: str) -> Finding:
+    def _held(
+        self, number: float, limit: float | None, keeps: Callable[[float, float], bool]
+    ) -> Finding:
+        if limit is None:
+            verdict, reason = Verdict.CAUTION, self.untold
+        elif keeps(number, limit):
+            verdict, reason = Verdict.OK, self.kept
+        else:
+            verdict, reason = self.breach, self.broken
         return Finding(self.subject, verdict, number, limit, self.unit, reason)
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked of the bike that takes yes or no, and what is said to either.
+
+    `no_means` is the verdict where the answer is no; where it is not told, it is a caution.
+    """
+
+    subject: str
+    yes: str
+    no: str
+    untold: str = ""
+    no_means: Verdict = Verdict.DOES_NOT_FIT
+
+    def answered(self, answer: bool | None) -> Finding:
+        """The finding for an answer; None where it is not told."""
+        if answer is None:
+            return said(self.subject, Verdict.CAUTION, self.untold)
+        if answer:
+            return said(self.subject, Verdict.OK, self.yes)
+        return said(self.subject, self.no_means, self.no)
 
 
 def said(subject: str, verdict: Verdict, reason: str) -> Finding:

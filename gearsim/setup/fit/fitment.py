@@ -16,8 +16,8 @@ from gearsim.setup.fit.assembly import Assembly
 from gearsim.setup.fit.build import AnyBuild, InternalBuild
 from gearsim.setup.fit.chain import chain_findings
 from gearsim.setup.fit.finding import Finding, Verdict, verdict_of
-from gearsim.setup.fit.frame import frame_findings
-from gearsim.setup.fit.internal_gears import internal_findings, ratio_findings, tyre_finding
+from gearsim.setup.fit.frame import frame_findings, tyre_finding
+from gearsim.setup.fit.internal_gears import internal_findings, ratio_findings
 from gearsim.setup.fit.mechs import front_mech_findings, rear_mech_findings
 from gearsim.setup.fit.part_choice import (
     front_mechs_told,
@@ -42,6 +42,11 @@ class Fit:
         """The worst of the findings."""
         return verdict_of(self.findings)
 
+    @property
+    def misfits(self) -> Findings:
+        """The findings against it: what makes it not fit as told."""
+        return tuple(each for each in self.findings if each.verdict is Verdict.DOES_NOT_FIT)
+
     def count(self, verdict: Verdict) -> int:
         """How many findings come to this verdict."""
         return sum(finding.verdict is verdict for finding in self.findings)
@@ -63,7 +68,7 @@ def fits_of(
 def findings_of(build: AnyBuild, bike: Bike, frame: Frame) -> Findings:
     """Every finding on parts put together, in the order of a check on the stand.
 
-    `verdict_of` (in `setup/finding.py`) gives the worst of them.  Costs tens of microseconds.
+    `verdict_of` (in `fit/finding.py`) gives the worst of them.  Costs tens of microseconds.
     """
     if isinstance(build, InternalBuild):
         gear, ring, rear = build.internal_gear, build.chainring, build.sprocket

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
+from gearsim.setup.driver_body import DRIVER_BODIES, WITH_A_SPACER
 from gearsim.setup.fit.assembly import Assembly
-from gearsim.setup.fit.driver_body import SMALLEST_ON_BODY, WITH_A_SPACER
-from gearsim.setup.fit.finding import Finding, Rule, Verdict, said
+from gearsim.setup.fit.finding import Finding, Question, Rule, Verdict, said
 from gearsim.setup.frame import Frame
 
 CLOSE_CHAIN = 1
@@ -20,11 +22,8 @@ RING_ALONE = Rule(
     broken="larger than clears the frame: ring or bolts touch the chainstay",
     untold="frame.largest_ring_alone not told; look it up or measure the room at the chainstay",
 )
-RING_OF_TWO = Rule(
-    subject="largest ring, frame",
-    unit="teeth",
-    kept="clears the frame",
-    broken="larger than clears the frame: ring or bolts touch the chainstay",
+RING_OF_TWO = replace(
+    RING_ALONE,
     untold="frame.largest_ring_of_two not told; look it up or measure the room at the chainstay",
 )
 TYRE = Rule(
@@ -48,12 +47,9 @@ SHIFTER_CHAINRINGS = Rule(
     broken="more than the shifter reaches",
     untold="frame.shifter_chainrings not told; count the front shifter's clicks and add one",
 )
-SPARE_SHIFTER = Rule(
-    subject="chainrings, shifter",
-    unit="rings",
-    kept="the shifter reaches them",
+SPARE_SHIFTER = replace(
+    SHIFTER_CHAINRINGS,
     broken="fewer than the shifter has; whether the spare click can be left idle, ask its maker",
-    untold="",
     breach=Verdict.CAUTION,
 )
 BODY_ROOM = Rule(
@@ -63,13 +59,19 @@ BODY_ROOM = Rule(
     broken="smaller than the rear hub's driver body has room for",
     untold="frame.driver_body not told; see on the rear hub which class it is",
 )
+MOUNT = Question(
+    subject="front mech mount",
+    yes="the frame takes a front mech",
+    no="the frame takes no front mech",
+    untold="frame.front_mech_mount not told; see whether the frame takes a front mech",
+)
 
 
 def frame_findings(assembly: Assembly, tyre_mm: float, frame: Frame) -> list[Finding]:
     """Rings and tyre against the frame, sprockets and rings against hub, shifters and chain."""
     found = [
         ring_finding(assembly.chainrings, frame),
-        TYRE.at_most(tyre_mm, frame.largest_tyre_mm),
+        tyre_finding(tyre_mm, frame),
         body_finding(assembly, frame),
     ]
     if len(assembly.sprockets) > 1:
@@ -86,6 +88,11 @@ def ring_finding(chainrings: tuple[int, ...], frame: Frame) -> Finding:
     if len(chainrings) == 1:
         return RING_ALONE.at_most(chainrings[0], frame.largest_ring_alone)
     return RING_OF_TWO.at_most(chainrings[0], frame.largest_ring_of_two)
+
+
+def tyre_finding(tyre_mm: float, frame: Frame) -> Finding:
+    """The tyre against the frame."""
+    return TYRE.at_most(tyre_mm, frame.largest_tyre_mm)
 
 
 def body_finding(assembly: Assembly, frame: Frame) -> Finding:
@@ -107,27 +114,18 @@ def _body_by_teeth(smallest: int, cassette: str | None, hub: str | None) -> Find
     if hub is None:
         wanted = f"; the cassette is for {cassette!r}" if cassette is not None else ""
         return said("driver body", Verdict.CAUTION, f"{BODY_ROOM.untold}{wanted}")
-    room = BODY_ROOM.at_least(smallest, SMALLEST_ON_BODY[hub])
+    room = BODY_ROOM.at_least(smallest, DRIVER_BODIES[hub].smallest_sprocket)
     if room.verdict is not Verdict.OK:
         return room
     reason = f"{hub!r} has room for it; the cassette's own class is not told"
-    return Finding(room.subject, Verdict.CAUTION, room.number, room.limit, room.unit, reason)
+    return replace(room, verdict=Verdict.CAUTION, reason=reason)
 
 
 def _front_shifting(rings: int, frame: Frame) -> list[Finding]:
     spare = frame.shifter_chainrings is not None and frame.shifter_chainrings > rings
     rule = SPARE_SHIFTER if spare else SHIFTER_CHAINRINGS
     shifter = (rule.equal if spare else rule.at_most)(rings, frame.shifter_chainrings)
-    return [_mount_finding(frame.front_mech_mount), shifter]
-
-
-def _mount_finding(mount: bool | None) -> Finding:
-    if mount is None:
-        reason = "frame.front_mech_mount not told; see whether the frame takes a front mech"
-        return said("front mech mount", Verdict.CAUTION, reason)
-    if mount:
-        return said("front mech mount", Verdict.OK, "the frame takes a front mech")
-    return said("front mech mount", Verdict.DOES_NOT_FIT, "the frame takes no front mech")
+    return [MOUNT.answered(frame.front_mech_mount), shifter]
 
 
 def chain_width_finding(sprockets: int, rings_for: tuple[int, int] | None) -> Finding:

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from gearsim.setup.fit.chain import tension_finding
-from gearsim.setup.fit.finding import Finding, Rule, Verdict, said
-from gearsim.setup.fit.frame import RING_ALONE, TYRE
+from gearsim.setup.fit.finding import Finding, Question, Rule, Verdict, said
+from gearsim.setup.fit.frame import RING_ALONE
 from gearsim.setup.frame import Frame
 from gearsim.setup.parts.kinds import InternalGear
 
@@ -17,6 +17,17 @@ DRIVE = Rule(
     kept="not below what the gear is built for (chainring over sprocket)",
     broken="below what its maker allows: more torque than the gear is built for",
     untold="no internal gear told; its maker must allow this ratio of chainring to sprocket",
+)
+TENSION = Question(
+    subject="chain tension",
+    yes="the frame can tighten the chain",
+    no="nothing on this frame tightens the chain; fit a tensioner",
+    untold="frame.chain_tensioning not told; a chain without a rear mech must be tightened",
+)
+GEARBOX_MOUNT = Question(
+    subject="gearbox mount",
+    yes="the frame is made for a gearbox",
+    no="a gearbox needs a frame made for it; say frame.gearbox_mount = true if yours is",
 )
 
 
@@ -36,10 +47,11 @@ def ratio_findings(
     gear: InternalGear | None, ratios: tuple[float, ...], frame: Frame
 ) -> list[Finding]:
     """The same of a drivetrain of which only the whole ratios (chain included) are told."""
+    tension = TENSION.answered(frame.chain_tensioning)
     if gear is None:
         why = "no internal_gear told; look up the lowest chainring over sprocket that it allows"
-        return [said(DRIVE.subject, Verdict.CAUTION, why), _tension_of(frame)]
-    return [_drive_of_ratios(gear, ratios), _tension_of(frame), *gearbox_findings(gear, frame)]
+        return [said(DRIVE.subject, Verdict.CAUTION, why), tension]
+    return [_drive_of_ratios(gear, ratios), tension, *gearbox_findings(gear, frame)]
 
 
 def one_drive(gear: InternalGear, ratios: tuple[float, ...]) -> float | None:
@@ -64,26 +76,8 @@ def _drive_of_ratios(gear: InternalGear, ratios: tuple[float, ...]) -> Finding:
     return DRIVE.at_least(round(drive, 2), gear.smallest_drive)
 
 
-def _tension_of(frame: Frame) -> Finding:
-    if frame.chain_tensioning is None:
-        why = "frame.chain_tensioning not told; a chain without a rear mech must be tightened"
-        return said("chain tension", Verdict.CAUTION, why)
-    if frame.chain_tensioning:
-        return said("chain tension", Verdict.OK, "the frame can tighten the chain")
-    why = "nothing on this frame tightens the chain; fit a tensioner"
-    return said("chain tension", Verdict.DOES_NOT_FIT, why)
-
-
 def gearbox_findings(gear: InternalGear, frame: Frame) -> list[Finding]:
     """Whether the frame takes a gearbox; empty for a hub gear."""
     if gear.place != "gearbox":
         return []
-    if frame.gearbox_mount:
-        return [said("gearbox mount", Verdict.OK, "the frame is made for a gearbox")]
-    why = "a gearbox needs a frame made for it; say frame.gearbox_mount = true if yours is"
-    return [said("gearbox mount", Verdict.DOES_NOT_FIT, why)]
-
-
-def tyre_finding(tyre_mm: float, frame: Frame) -> Finding:
-    """The tyre against the frame."""
-    return TYRE.at_most(tyre_mm, frame.largest_tyre_mm)
+    return [GEARBOX_MOUNT.answered(frame.gearbox_mount)]

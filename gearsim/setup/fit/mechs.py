@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from gearsim.setup.fit.assembly import Assembly
 from gearsim.setup.fit.finding import Finding, Rule, Verdict
 
@@ -25,12 +27,9 @@ LARGEST_SPROCKET = Rule(
     broken="above what the rear mech allows: its upper wheel runs into the sprocket",
     untold="no rear mech told: its maker must allow so many",
 )
-TOO_SMALL_A_LARGEST = Rule(
-    subject="largest sprocket",
-    unit="teeth",
-    kept="the rear mech allows it",
+TOO_SMALL_A_LARGEST = replace(
+    LARGEST_SPROCKET,
     broken="below what the rear mech is made for: it may shift poorly; ask its maker",
-    untold="no rear mech told",
     breach=Verdict.CAUTION,
 )
 CAPACITY = Rule(
@@ -54,12 +53,9 @@ MORE_SPROCKETS = Rule(
     broken="more than the rear mech is made for: its cage and pull are for another spacing",
     untold="no rear mech told: it must be made for just so many",
 )
-FEWER_SPROCKETS = Rule(
-    subject="sprockets, rear mech",
-    unit="sprockets",
-    kept="the rear mech is made for them",
+FEWER_SPROCKETS = replace(
+    MORE_SPROCKETS,
     broken="fewer than the rear mech is made for: it may not index; ask its maker",
-    untold="no rear mech told",
     breach=Verdict.CAUTION,
 )
 FRONT_GAP = Rule(
@@ -83,12 +79,9 @@ FRONT_MECH_LARGEST_RING = Rule(
     broken="above what the front mech allows: its cage is not curved for it",
     untold="no front mech told: its maker must allow this ring",
 )
-FRONT_MECH_SMALL_RING = Rule(
-    subject="largest ring, front mech",
-    unit="teeth",
-    kept="the front mech allows it",
+FRONT_MECH_SMALL_RING = replace(
+    FRONT_MECH_LARGEST_RING,
     broken="below what the front mech is made for: it may shift poorly; ask its maker",
-    untold="no front mech told",
     breach=Verdict.CAUTION,
 )
 FRONT_MECH_TYRE = Rule(
@@ -98,12 +91,10 @@ FRONT_MECH_TYRE = Rule(
     broken="wider than commonly clears the front mech: the tyre or its mud rubs on it",
     untold="no front mech told",
 )
-USUAL_FRONT_MECH_TYRE = Rule(
-    subject="tyre, front mech",
-    unit="mm",
+USUAL_FRONT_MECH_TYRE = replace(
+    FRONT_MECH_TYRE,
     kept="one commonly clears so much; measure the room",
     broken="no front mech told: wider than one commonly clears",
-    untold="no front mech told",
     breach=Verdict.CAUTION,
 )
 
@@ -163,4 +154,4 @@ def _untold_gap(gap_teeth: int) -> Finding:
     if gap_teeth < WIDE_GAP_TEETH:
         return found
     wide = f"{found.reason}; {WIDE_GAP_TEETH} teeth is already at the wide end"
-    return Finding(found.subject, found.verdict, found.number, None, found.unit, wide)
+    return replace(found, reason=wide)

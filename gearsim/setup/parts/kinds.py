@@ -2,22 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass
-from difflib import get_close_matches
 
-from gearsim.errors import PlanError
-from gearsim.setup.checked import require_between, require_increasing
-
-DRIVER_BODIES = {
-    "screw-on": "a threaded hub that the sprockets are screwed onto; smallest sprocket 13 or 14",
-    "splined, 8 to 10": "the long-established splined body; smallest sprocket 11",
-    "splined, long": "the same splines, wider for 11 and more on the road; smallest sprocket 11",
-    "splined, short": "a stepped body for a smallest sprocket of 10 with wide ranges",
-    "splined, fine": "a body with many small splines; smallest sprocket 10",
-    "splined, small": "a smaller body for a smallest sprocket of 9",
-}
-"""Classes of the body that carries the cassette: a cassette fits a hub of its own class."""
+from gearsim.setup.checked import (
+    require_between,
+    require_increasing,
+    require_one_of,
+    require_range,
+)
+from gearsim.setup.driver_body import DRIVER_BODIES
+from gearsim.setup.possible import MOST_CHAINRINGS, MOST_SPROCKETS, RING_TEETH, SPROCKET_TEETH
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -42,9 +36,9 @@ class Cassette:
         name = f"cassette {self.name!r}"
         require_increasing(f"{name}: sprockets", "smallest first, each once", self.sprockets)
         for teeth in self.sprockets:
-            require_between(f"{name}: sprockets", teeth, 8, 70)
-        require_between(f"{name}: number of sprockets", len(self.sprockets), 1, 14)
-        _require_one_of(f"{name}: driver_body", self.driver_body, DRIVER_BODIES)
+            require_between(f"{name}: sprockets", teeth, *SPROCKET_TEETH)
+        require_between(f"{name}: number of sprockets", len(self.sprockets), 1, MOST_SPROCKETS)
+        require_one_of(f"{name}: driver_body", self.driver_body, DRIVER_BODIES)
         _require_weight_and_price(name, self.mass_g, self.price)
 
 
@@ -70,10 +64,10 @@ class Chainset:
         name = f"chainset {self.name!r}"
         rising = tuple(reversed(self.chainrings))
         require_increasing(f"{name}: chainrings", "largest first, each once", rising)
-        require_between(f"{name}: number of chainrings", len(self.chainrings), 1, 3)
+        require_between(f"{name}: number of chainrings", len(self.chainrings), 1, MOST_CHAINRINGS)
         for teeth in self.chainrings:
-            require_between(f"{name}: chainrings", teeth, 16, 80)
-        _require_limits(f"{name}: chain_sprockets", self.chain_sprockets, 1, 14)
+            require_between(f"{name}: chainrings", teeth, *RING_TEETH)
+        require_range(f"{name}: chain_sprockets", self.chain_sprockets, 1, MOST_SPROCKETS)
         _require_weight_and_price(name, self.mass_g, self.price)
 
 
@@ -103,11 +97,11 @@ class RearMech:
     def __post_init__(self) -> None:
         """Refuse what no mech can be."""
         name = f"rear mech {self.name!r}"
-        require_between(f"{name}: sprockets", self.sprockets, 5, 14)
+        require_between(f"{name}: sprockets", self.sprockets, 5, MOST_SPROCKETS)
         require_between(f"{name}: smallest_sprocket", self.smallest_sprocket, 8, 20)
-        _require_limits(f"{name}: low_sprocket", self.low_sprocket, 8, 70)
+        require_range(f"{name}: low_sprocket", self.low_sprocket, *SPROCKET_TEETH)
         require_between(f"{name}: capacity_teeth", self.capacity_teeth, 5, 80)
-        require_between(f"{name}: most_chainrings", self.most_chainrings, 1, 3)
+        require_between(f"{name}: most_chainrings", self.most_chainrings, 1, MOST_CHAINRINGS)
         _require_weight_and_price(name, self.mass_g, self.price)
 
 
@@ -134,9 +128,9 @@ class FrontMech:
     def __post_init__(self) -> None:
         """Refuse what no mech can be."""
         name = f"front mech {self.name!r}"
-        require_between(f"{name}: chainrings", self.chainrings, 2, 3)
+        require_between(f"{name}: chainrings", self.chainrings, 2, MOST_CHAINRINGS)
         require_between(f"{name}: largest_gap_teeth", self.largest_gap_teeth, 4, 40)
-        _require_limits(f"{name}: largest_ring", self.largest_ring, 16, 80)
+        require_range(f"{name}: largest_ring", self.largest_ring, *RING_TEETH)
         require_between(f"{name}: largest_tyre_mm", self.largest_tyre_mm, 18.0, 130.0)
         _require_weight_and_price(name, self.mass_g, self.price)
 
@@ -169,7 +163,7 @@ class InternalGear:
         require_between(f"{name}: number of ratios", len(self.ratios), 1, 40)
         for ratio in self.ratios:
             require_between(f"{name}: ratios", ratio, 0.1, 6.0)
-        _require_one_of(f"{name}: place", self.place, ("hub", "gearbox"))
+        require_one_of(f"{name}: place", self.place, ("hub", "gearbox"))
         require_between(f"{name}: efficiency", self.efficiency, 0.3, 1.0)
         require_between(f"{name}: smallest_drive", self.smallest_drive, 0.3, 6.0)
         _require_weight_and_price(name, self.mass_g, self.price)
@@ -182,19 +176,3 @@ def _require_weight_and_price(name: str, mass_g: float, price: float | None) -> 
     require_between(f"{name}: mass_g", mass_g, 0.0, 10_000.0)
     if price is not None:
         require_between(f"{name}: price", price, 0.0, 1_000_000.0)
-
-
-def _require_one_of(name: str, value: str, allowed: Iterable[str]) -> None:
-    names = tuple(allowed)
-    if value not in names:
-        near = get_close_matches(value, names, n=1)
-        meant = f"did you mean {near[0]!r}? " if near else ""
-        raise PlanError(f"{name} is {value!r}; {meant}allowed are {', '.join(map(repr, names))}")
-
-
-def _require_limits(name: str, limits: tuple[int, int], low: int, high: int) -> None:
-    fewest, most = limits
-    if not low <= fewest <= most <= high:
-        raise PlanError(
-            f"{name} is {fewest}, {most}; allowed is the fewest, then the most, {low} to {high}"
-        )

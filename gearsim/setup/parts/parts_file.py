@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import math
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -12,14 +11,14 @@ from functools import cache
 from pathlib import Path
 from typing import Any, NamedTuple, get_type_hints
 
-from gearsim.errors import PlanError
+from gearsim.errors import PlanError, all_at_once
 from gearsim.setup.parts.kinds import Cassette, Chainset, FrontMech, InternalGear, Part, RearMech
-from gearsim.toml.read import all_at_once, read_text, tables_of
+from gearsim.toml.read import read_text, tables_of
+from gearsim.toml.shown import shown
 
 Shelf = Mapping[str, Part]
 Table = dict[str, Any]
 
-LONGEST_SHOWN = 60  # characters of a wrong value that a message repeats
 LARGEST_WHOLE = 2**63 - 1  # TOML's own range
 
 SOUND: dict[str, Part] = {
@@ -137,7 +136,7 @@ def add_parts(known: Mapping[str, Shelf], path: Path) -> dict[str, Shelf]:
         for section in SOUND
     }
     if faults:
-        raise all_at_once(path, faults)
+        raise all_at_once([f"{path}: {fault}" for fault in faults])
     return shelves
 
 
@@ -158,14 +157,14 @@ def _no_section(section: str, value: Any) -> str:
     near = get_close_matches(section, SOUND, n=1)
     meant = f"did you mean [[{near[0]}]]? " if near else ""
     allowed = ", ".join(f"[[{known}]]" for known in SOUND)
-    return f"{section} = {_shown(value)} is no section of parts; {meant}allowed are {allowed}"
+    return f"{section} = {shown(value)} is no section of parts; {meant}allowed are {allowed}"
 
 
 def _parts_of(section: str, entries: Any, known: Shelf, faults: list[str]) -> dict[str, Part]:
     """The parts of a section by name; those at fault are told in `faults` instead."""
     if not (isinstance(entries, list) and all(isinstance(entry, dict) for entry in entries)):
         faults.append(
-            f"{section} is {_shown(entries)}; allowed are tables headed [[{section}]], "
+            f"{section} is {shown(entries)}; allowed are tables headed [[{section}]], "
             "two brackets on either side"
         )
         return {}
@@ -206,9 +205,9 @@ def _faults_of_form(section: str, title: str, entry: Table, known: Shelf) -> Ite
     where, forms = f"{_words(section)} {title!r}", _keys(section)
     for key, value in entry.items():
         if key not in forms:
-            yield f"{where}: {key} = {_shown(value)} is no key of it; {_hint(section, key)}"
+            yield f"{where}: {key} = {shown(value)} is no key of it; {_hint(section, key)}"
         elif not forms[key].fits(value):
-            yield f"{where}: {key} is {_shown(value)}; allowed is {forms[key].words}"
+            yield f"{where}: {key} is {shown(value)}; allowed is {forms[key].words}"
     if title not in known:
         yield from _faults_of_missing(section, where, entry, known)
 
@@ -254,15 +253,3 @@ def _hint(section: str, key: str) -> str:
 
 def _words(section: str) -> str:
     return section.replace("_", " ")
-
-
-def _shown(value: Any) -> str:
-    if isinstance(value, dict):
-        return "{...}"
-    if isinstance(value, list):
-        shown = f"[{', '.join(map(_shown, value))}]"
-    elif isinstance(value, float):
-        shown = str(value)
-    else:
-        shown = json.dumps(value, ensure_ascii=False, default=str)
-    return shown if len(shown) <= LONGEST_SHOWN else f"{shown[:LONGEST_SHOWN]}..."

@@ -29,8 +29,9 @@ from gearsim.studies.one_or_two.contender import (
     setting_of,
 )
 from gearsim.studies.one_or_two.group_riding import PACES_MPS
+from gearsim.studies.one_or_two.lever_curve import LeverCurve
 from gearsim.studies.one_or_two.ring_side import Side, side
-from gearsim.studies.one_or_two.verdict_flips import LeverCurve, flips
+from gearsim.studies.one_or_two.verdict_flips import flips
 from gearsim.studies.over_cores import over_cores
 from gearsim.studies.search.builds_in_question import InQuestion, builds_in_question
 from gearsim.studies.search.gains import Change, change

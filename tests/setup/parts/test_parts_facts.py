@@ -7,6 +7,7 @@ from itertools import pairwise, permutations
 
 import pytest
 
+from gearsim.setup.driver_body import DRIVER_BODIES
 from gearsim.setup.parts.kinds import Cassette, Chainset, FrontMech, Part, RearMech
 from gearsim.setup.parts.parts_list import load_parts
 
@@ -19,15 +20,6 @@ ALL_PARTS: tuple[Part, ...] = (
     *PARTS.internal_gears,
 )
 SEVEN_TO_THIRTEEN = set(range(7, 14))
-
-SMALLEST_ON_BODY = {
-    "screw-on": 13,
-    "splined, 8 to 10": 11,
-    "splined, long": 11,
-    "splined, short": 10,
-    "splined, fine": 10,
-    "splined, small": 9,
-}
 
 BAIL_OUT_LOW = {"14-34, 7 sprockets, screw-on", "11-34, 8 sprockets"}
 """Cassettes whose last step is meant to be a leap, for one gear to walk up walls with."""
@@ -149,10 +141,16 @@ def test_known_sequences_are_there(name: str, sprockets: tuple[int, ...]) -> Non
     assert PARTS.cassette(name).sprockets == sprockets
 
 
+@pytest.mark.parametrize("body", DRIVER_BODIES)
+def test_some_cassette_uses_all_the_room_that_a_body_has(body: str) -> None:
+    smallest = [each.sprockets[0] for each in PARTS.cassettes if each.driver_body == body]
+    assert min(smallest) == DRIVER_BODIES[body].smallest_sprocket
+
+
 @pytest.mark.parametrize("cassette", PARTS.cassettes, ids=named)
 class TestCassette:
     def test_smallest_sprocket_has_room_on_its_body(self, cassette: Cassette) -> None:
-        assert cassette.sprockets[0] >= SMALLEST_ON_BODY[cassette.driver_body]
+        assert cassette.sprockets[0] >= DRIVER_BODIES[cassette.driver_body].smallest_sprocket
 
     def test_a_body_for_small_sprockets_is_asked_for_only_where_it_is_needed(
         self, cassette: Cassette

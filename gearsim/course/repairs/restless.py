@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import numpy as np
 
-from gearsim.course.heights.repairs import LONGEST_SPIKE_M, SPIKE_M, STEEP_ROAD, Heights
-from gearsim.course.repairs.finding import Finding, between, counted
+from gearsim.course.counted import counted
+from gearsim.course.repairs.heights import LONGEST_SPIKE_M, SPIKE_M, STEEP_ROAD, Heights
+from gearsim.course.repairs.track_repair import TrackRepair
+from gearsim.course.runs import between
 from gearsim.course.track import Floats, Indices, Mask
 
-# Judgement, no source, as in `height_repairs`.
+# Judgement, no source, as in `heights`.
 SHARPEST = 0.3  # no road turns from 3 in 10 up to 3 in 10 down, or back, from one point to the next
 LEAST_M = 0.5  # unrest counts where it is more, and ...
 PER_USUAL = 5.0  # ... so many times the route's own, so that rough heights are left as noise
@@ -98,5 +100,7 @@ def _taken_out(elevation_m: Floats, number: Indices, first: Indices, last: Indic
         f"{counted(count, 'height')} jumping up and down as no road does taken out, on "
         f"{counted(len(first), 'short stretch', 'short stretches')}"
     )
-    found = Finding(what="restless heights", count=count, sentence=sentence, number=number[first])
+    found = TrackRepair(
+        what="restless heights", count=count, sentence=sentence, number=number[first]
+    )
     return np.where(lost, np.nan, elevation_m), [found]

@@ -4,7 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from gearsim.course.repairs.finding import Finding, apart, between, counted, runs
+from gearsim.course.counted import counted
+from gearsim.course.repairs.track_repair import TrackRepair
+from gearsim.course.runs import apart, between, runs
 from gearsim.course.track import Floats, Indices, Mask
 
 LOWEST_M, HIGHEST_M = -500.0, 9000.0  # the Dead Sea's shore and the highest mountain, with room
@@ -16,13 +18,18 @@ ONE_STEP_IN_M = 10_000.0  # a recorder's steps are no more frequent.  Judgement,
 LONGEST_SPIKE_POINTS = 8
 LONGEST_SPIKE_M = 200.0
 
-Heights = tuple[Floats, list[Finding]]
+Heights = tuple[Floats, list[TrackRepair]]
+
+
+def possible_heights(elevation_m: Floats) -> Mask:
+    """Which heights are given, and not higher or lower than any road's."""
+    possible: Mask = (elevation_m >= LOWEST_M) & (elevation_m <= HIGHEST_M)
+    return possible
 
 
 def without_impossible_heights(elevation_m: Floats, number: Indices) -> Heights:
     """Heights that no road has (and codes such as -32768) become missing ones."""
-    given = ~np.isnan(elevation_m)
-    impossible = given & ~((elevation_m >= LOWEST_M) & (elevation_m <= HIGHEST_M))
+    impossible = ~np.isnan(elevation_m) & ~possible_heights(elevation_m)
     return _missing_at(
         elevation_m, impossible, number, "impossible heights", "height", "that no road has"
     )
@@ -90,10 +97,10 @@ def without_height_steps(distance_m: Floats, elevation_m: Floats, number: Indice
     at = number[np.flatnonzero(step) + 1]
     if count > 1 + distance_m[-1] / ONE_STEP_IN_M:
         sentence = f"{said} left as they are: too many to be a recorder's"
-        return elevation_m, [Finding(what="rough", count=count, sentence=sentence, number=at)]
+        return elevation_m, [TrackRepair(what="rough", count=count, sentence=sentence, number=at)]
     shift_m = np.concatenate([[0.0], np.cumsum(np.where(step, rise_m, 0.0))])
     sentence = f"{said} levelled: all heights after it moved"
-    found = Finding(what="steps in height", count=count, sentence=sentence, number=at)
+    found = TrackRepair(what="steps in height", count=count, sentence=sentence, number=at)
     return elevation_m - shift_m, [found]
 
 
@@ -108,7 +115,9 @@ def with_gaps_filled(distance_m: Floats, elevation_m: Floats, number: Indices) -
         f"{counted(count, 'missing height')} filled along distance "
         f"(longest gap {longest_gap_m(distance_m, elevation_m):.0f} m)"
     )
-    found = Finding(what="missing heights", count=count, sentence=sentence, number=number[missing])
+    found = TrackRepair(
+        what="missing heights", count=count, sentence=sentence, number=number[missing]
+    )
     return filled_m, [found]
 
 
@@ -138,5 +147,5 @@ def _missing_at(
     if count == 0:
         return elevation_m, []
     sentence = f"{counted(count, noun)} {said} taken out"
-    found = Finding(what=what, count=count, sentence=sentence, number=number[lost])
+    found = TrackRepair(what=what, count=count, sentence=sentence, number=number[lost])
     return np.where(lost, np.nan, elevation_m), [found]
