@@ -56,15 +56,25 @@ def road_of(
     course: Course, rider: Rider, bike: Bike, drivetrain: Drivetrain, conditions: Conditions
 ) -> Road:
     """The course as this rider meets it on this bike on this day."""
+    road = road_for_1_kg(course, rider, bike, conditions)
+    return road_for(total_mass_kg(rider, bike, drivetrain), road)
+
+
+def road_for(mass_kg: float, road: Road) -> Road:
+    """The road for a mass, given that for 1 kg: gravity and rolling resist in proportion to it."""
+    return road._replace(resistance_n=mass_kg * road.resistance_n)
+
+
+def road_for_1_kg(course: Course, rider: Rider, bike: Bike, conditions: Conditions) -> Road:
+    """The course as this rider meets it, whatever the gears; its resistance is that of 1 kg."""
     grade, length = course.grade, course.road_length_m
-    mass = total_mass_kg(rider, bike, drivetrain)
-    rolling = rolling_force_n(mass, grade, _rolling_coefficient(course, bike, conditions))
+    rolling = rolling_force_n(1.0, grade, _rolling_coefficient(course, bike, conditions))
     wind = conditions.wind_mps * conditions.wind_share
     bound = dared_speed_mps(rider, course, conditions)
     bound_by_braking(bound, length, float(rider.braking_mps2))
     return Road(
         length_m=length,
-        resistance_n=np.asarray(gravity_force_n(mass, grade) + rolling),
+        resistance_n=np.asarray(gravity_force_n(1.0, grade) + rolling),
         head_wind_mps=np.asarray(
             head_wind_mps(wind, conditions.wind_from_rad, course.bearing_rad), dtype=np.float64
         ),

@@ -8,16 +8,19 @@ import gearsim.physics
 import gearsim.ride
 
 ENTRY_POINTS = (
+    "counting.count",
+    "counting.places_passed",
     "kernel.bound_by_braking",
     "kernel.by_height",
     "kernel.close_books",
     "kernel.ride_pass",
+    "settling.settle",
     "shifting.least_cost_rows",
     "shifting.trace_back",
     "shifting.take_gains",
     "telling.tell",
 )
-"""The compiled functions that Python calls; the others are compiled into them."""
+"""The compiled functions that are kept on disk; the others are compiled into them."""
 
 
 def drop_stale_code() -> None:

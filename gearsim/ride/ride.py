@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gearsim.course.course import Course
+from gearsim.ride.counting import places_passed
 from gearsim.ride.effort import SolvedEffort
 from gearsim.ride.legs import legs_of, rested_before_s, stopped_s
 from gearsim.ride.states import CAUSES, STATES
@@ -132,10 +133,10 @@ class Ride:
     @property
     def rear_clicks(self) -> int:
         """Sprockets (or gears of a hub) passed in all rear shifts: a jump over four counts four."""
-        passed = np.abs(np.diff(self.gears.place[self.gear]))
-        # A shift at a stop is no shift of the ride.
-        passed[[leg.first - 1 for leg in legs_of(self.course)[1:]]] = 0
-        return int(passed.sum())
+        place = self.gears.place
+        # Leg by leg: a shift at a stop is no shift of the ride.
+        legs = [self.gear[leg.first : leg.end] for leg in legs_of(self.course)]
+        return sum(places_passed(gear, place) for gear in legs)
 
     @property
     def speed_mps(self) -> Floats:

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from gearsim.ride.counting import Counts, Rates, Told, count, empty_counts
 from gearsim.ride.ride import Ride
 from gearsim.ride.states import CAUSES, STATES, Cause, State
 from gearsim.setup.checked import require_between
@@ -116,14 +117,12 @@ class WorstPlace:
 
 def score(ride: Ride, weights: Weights | None = None) -> Score:
     """Seconds in each state and their weighted sum."""
-    weights = weights or Weights()
-    seconds = np.bincount(ride.state, weights=ride.duration_s, minlength=len(STATES))
-    by_cause = np.bincount(ride.cause, weights=ride.duration_s, minlength=len(CAUSES))
+    weighted_s, counts = _counted(ride, weights or Weights())
     return Score(
-        seconds={state: float(seconds[code]) for code, state in enumerate(STATES)},
-        weighted_s=float((weight_of(ride, weights) * ride.duration_s).sum()),
-        between_gears_s=float(by_cause[CAUSES.index(Cause.BETWEEN_GEARS)]),
-        end_of_range_s=float(by_cause[CAUSES.index(Cause.END_OF_RANGE)]),
+        seconds=dict(zip(STATES, counts.state_s.tolist(), strict=True)),
+        weighted_s=weighted_s,
+        between_gears_s=float(counts.cause_s[CAUSES.index(Cause.BETWEEN_GEARS)]),
+        end_of_range_s=float(counts.cause_s[CAUSES.index(Cause.END_OF_RANGE)]),
         rear_shifts=ride.rear_shifts,
         rear_clicks=ride.rear_clicks,
         front_shifts=ride.front_shifts,
@@ -134,29 +133,31 @@ def score(ride: Ride, weights: Weights | None = None) -> Score:
 
 def weight_of(ride: Ride, weights: Weights) -> Floats:
     """What a second counts on each interval, (n)."""
-    rider = ride.rider
-    even = {State.SPUN_OUT: weights.spun_out, State.WALKING: weights.walking}
-    weight = np.array([even.get(state, 0.0) for state in STATES])[ride.state]
-
-    under = _intervals_in(ride, State.UNDER_BAND)
-    off = (rider.band_rpm[0] - ride.cadence_rpm[under]) / (rider.band_rpm[0] - rider.limits_rpm[0])
-    weight[under] = weights.at_limit * np.clip(off, 0.0, 1.0)
-
-    over = _intervals_in(ride, State.OVER_BAND)
-    off = (ride.cadence_rpm[over] - rider.band_rpm[1]) / (rider.limits_rpm[1] - rider.band_rpm[1])
-    # Over the band without power: freewheeling in too low a gear counts as at the limit.
-    off[ride.power_w[over] == 0.0] = 1.0
-    weight[over] = weights.at_limit * np.clip(off, 0.0, 1.0)
-
-    below = _intervals_in(ride, State.BELOW_LOWEST_GEAR)
-    pushed, wanted = ride.power_w[below], ride.wanted_power_w[below]
-    times_wanted = np.divide(pushed, wanted, out=np.ones_like(pushed), where=wanted > 0.0)
-    weight[below] = weights.below_lowest_gear * np.maximum(times_wanted, 1.0)
-    return weight
+    return _counted(ride, weights)[1].weight
 
 
-def _intervals_in(ride: Ride, state: State) -> NDArray[np.intp]:
-    return np.flatnonzero(ride.state == STATES.index(state))
+def _counted(ride: Ride, weights: Weights) -> tuple[float, Counts]:
+    """The weighted seconds of the whole ride, and its counts."""
+    rider, counts = ride.rider, empty_counts(len(ride.duration_s))
+    told = Told(
+        duration_s=ride.duration_s,
+        state=ride.state,
+        cause=ride.cause,
+        cadence_rpm=ride.cadence_rpm,
+        power_w=ride.power_w,
+        wanted_w=ride.wanted_power_w,
+    )
+    rates = Rates(
+        low_limit_rpm=float(rider.limits_rpm[0]),
+        low_edge_rpm=float(rider.band_rpm[0]),
+        high_edge_rpm=float(rider.band_rpm[1]),
+        high_limit_rpm=float(rider.limits_rpm[1]),
+        at_limit=float(weights.at_limit),
+        spun_out=float(weights.spun_out),
+        below_lowest_gear=float(weights.below_lowest_gear),
+        walking=float(weights.walking),
+    )
+    return count(told, rates, counts), counts
 
 
 def worst_places(

@@ -15,15 +15,17 @@ from gearsim.ride.arrays import (
     body_of,
     gear_table_of,
     ladder_of,
-    road_of,
+    road_for,
     total_mass_kg,
     wishes_of,
 )
 from gearsim.ride.compiled import drop_stale_code
 from gearsim.ride.effort import solve_effort
 from gearsim.ride.legs import Leg, legs_of, road_on
+from gearsim.ride.outset import Outset, outset_of
 from gearsim.ride.pace import pace_factor
 from gearsim.ride.ride import Energy, Ride
+from gearsim.ride.settling import Rig, settle
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
@@ -36,27 +38,13 @@ Codes = NDArray[np.int64]
 Floats = NDArray[np.float64]
 Kind = TypeVar("Kind", np.int64, np.float64)
 
-MOST_PASSES = 20
-FIRST_WORTH_S = 0.1
-"""Gain, in seconds at the limit of cadence, for which a shift plan is first changed again."""
-
 drop_stale_code()  # before the first call loads any
-
-
-class _Rig(NamedTuple):
-    """One rider on one bike on one course, as the compiled loops take them."""
-
-    road: kernel.Road
-    body: kernel.Body
-    table: kernel.GearTable
-    ladder: shifting.Ladder
-    wishes: shifting.Wishes
 
 
 class _Ridden(NamedTuple):
     """What came of the legs, with the rig they were ridden on."""
 
-    rig: _Rig
+    rig: Rig
     legs: tuple[Leg, ...]
     traces: list[kernel.Trace]
     gears: list[Codes]
@@ -91,9 +79,20 @@ def simulate(
     Raises `PlanError` where the ride cannot be computed, naming the place on the course, where no
     effort lasts for the ride, and for a `wanted_w` that is not one power >= 0 for each interval.
     """
-    gears = gears_of(drivetrain, bike)
-    rig = _Rig(
-        road=road_of(course, rider, bike, drivetrain, conditions),
+    return simulate_from(outset_of(course, rider, bike, conditions), drivetrain, wanted_w=wanted_w)
+
+
+def simulate_from(
+    outset: Outset, drivetrain: Drivetrain, *, wanted_w: Floats | None = None
+) -> Ride:
+    """The ride that `simulate` gives, from an outset that the rides of many drivetrains share.
+
+    Raises `PlanError` as `simulate` does.
+    """
+    course, rider, bike = outset.course, outset.rider, outset.bike
+    gears, mass_kg = gears_of(drivetrain, bike), total_mass_kg(rider, bike, drivetrain)
+    rig = Rig(
+        road=road_for(mass_kg, outset.road),
         body=body_of(course, rider, bike, drivetrain),
         table=gear_table_of(gears, rider),
         ladder=ladder_of(gears),
@@ -117,7 +116,7 @@ def simulate(
         rider=rider,
         bike=bike,
         drivetrain=drivetrain,
-        conditions=conditions,
+        conditions=outset.conditions,
         gears=gears,
         node_speed_mps=_node_speed_mps(ridden.traces),
         duration_s=ridden.duration_s,
@@ -130,7 +129,7 @@ def simulate(
         reserve_j=_joined([trace.reserve_j[1:] for trace in ridden.traces]),
         rear_shifts=sum(rear for rear, _ in shifts),
         front_shifts=sum(front for _, front in shifts),
-        energy=_energy(ridden, course, total_mass_kg(rider, bike, drivetrain)),
+        energy=_energy(ridden, course, mass_kg),
         passes=ridden.passes,
         settled=ridden.settled,
         effort=effort,
@@ -149,7 +148,7 @@ def _checked(wanted_w: Floats, course: Course) -> Floats:
     return wanted_w
 
 
-def _wanting(rig: _Rig, wanted_w: Floats, power_w: float) -> _Rig:
+def _wanting(rig: Rig, wanted_w: Floats, power_w: float) -> Rig:
     """The rig with other wanted power, of which `power_w` is what the rider holds on the flat.
 
     The largest power is never under what is asked for, as in `Rider`.
@@ -159,7 +158,7 @@ def _wanting(rig: _Rig, wanted_w: Floats, power_w: float) -> _Rig:
     return rig._replace(road=rig.road._replace(wanted_w=wanted_w), body=body)
 
 
-def _ride(rig: _Rig, course: Course) -> _Ridden:
+def _ride(rig: Rig, course: Course) -> _Ridden:
     """Ride leg after leg; the reserve recovers at the stops between them."""
     legs, traces, gears = legs_of(course), [], []
     reserve_j, most_passes, all_settled = rig.body.reserve_j, 0, True
@@ -168,8 +167,9 @@ def _ride(rig: _Rig, course: Course) -> _Ridden:
             reserve_j, rig.body.reserve_j, rig.body.critical_w, 0.0, leg.rest_s
         )
         trace = kernel.empty_trace(leg.end - leg.first, rested_j)
-        road = road_on(rig.road, leg)
-        gear, passes, settled = _settle(trace, road, rig.body, rig.table, rig.ladder, rig.wishes)
+        gear = np.empty(leg.end - leg.first, dtype=np.int64)
+        path = shifting.empty_path(leg.end - leg.first, rig.ladder)
+        passes, settled = settle(gear, trace, path, rig._replace(road=road_on(rig.road, leg)))
         _require_finite(trace, course, leg)
         traces.append(trace)
         gears.append(gear)
@@ -196,39 +196,6 @@ def _joined(parts: list[NDArray[Kind]]) -> NDArray[Kind]:
 def _node_speed_mps(traces: list[kernel.Trace]) -> Floats:
     """Speed at each node, that of the start from rest at a stop."""
     return _joined([*(trace.speed_mps[:-1] for trace in traces[:-1]), traces[-1].speed_mps])
-
-
-def _settle(
-    trace: kernel.Trace,
-    road: kernel.Road,
-    body: kernel.Body,
-    table: kernel.GearTable,
-    ladder: shifting.Ladder,
-    wishes: shifting.Wishes,
-) -> tuple[Codes, int, bool]:
-    """Repeat ride and shift plan in the trace until the gears no longer change.
-
-    A shift costs speed, and speed decides where to shift, so two plans can each call for the
-    other.  From the second repeat on a stretch keeps its gears unless others gain more than a
-    worth that doubles each time: a rider who does not change their mind for next to nothing.
-    """
-    path = shifting.empty_path(len(trace.duration_s), ladder)
-    planned = np.empty(len(trace.duration_s), dtype=np.int64)
-    gear = np.full(len(trace.duration_s), kernel.NO_GEAR, dtype=np.int64)
-    before, worth_s = gear, 0.0
-    for passes in range(1, MOST_PASSES + 1):
-        kernel.ride_pass(gear, before, trace, road, body, table)
-        shifting.least_cost_rows(path, road, trace, ladder, wishes)
-        shifting.trace_back(path, ladder, wishes, planned)
-        before = gear.copy()
-        if passes == 1:
-            gear[:] = planned
-        elif shifting.take_gains(gear, planned, worth_s, road, trace, ladder, wishes) == 0:
-            return gear, passes, True
-        else:
-            worth_s = max(2.0 * worth_s, FIRST_WORTH_S)
-    kernel.ride_pass(gear, before, trace, road, body, table)
-    return gear, MOST_PASSES + 1, False
 
 
 def _require_finite(trace: kernel.Trace, course: Course, leg: Leg) -> None:

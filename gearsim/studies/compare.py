@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import os
-from collections.abc import Sequence
-from concurrent.futures import ThreadPoolExecutor
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -13,16 +11,18 @@ import numpy as np
 from gearsim.course.course import Course
 from gearsim.course.heights.doubtful_grades import doubtful_grades
 from gearsim.errors import PlanError
+from gearsim.ride.outset import outset_of
 from gearsim.ride.ride import Ride
 from gearsim.ride.score import Score, Weights, WorstPlace, score, worst_places
-from gearsim.ride.simulate import simulate
+from gearsim.ride.simulate import simulate_from
 from gearsim.ride.states import STATES, State
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
-from gearsim.setup.fit.finding import Finding, Verdict
+from gearsim.setup.fit.finding import Finding
 from gearsim.setup.fit.fitment import Fit
 from gearsim.setup.rider import Rider
+from gearsim.studies.over_cores import over_cores
 from gearsim.units import SECONDS_PER_MINUTE
 
 if TYPE_CHECKING:
@@ -51,8 +51,7 @@ class Candidate:
     @property
     def misfits(self) -> tuple[Finding, ...]:
         """The findings against it: what makes it not fit as told; none where it was not checked."""
-        findings = () if self.fit is None else self.fit.findings
-        return tuple(each for each in findings if each.verdict is Verdict.DOES_NOT_FIT)
+        return () if self.fit is None else self.fit.misfits
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -82,8 +81,11 @@ def compare_rides(
     conditions: Conditions,
     *,
     weights: Weights | None = None,
+    done: Callable[[], None] | None = None,
 ) -> Comparison:
     """Ride every drivetrain over the course, on all cores, and rank them.
+
+    `done` is called after each ride.
 
     Raises `PlanError` when there is no drivetrain, or two have one name.
     """
@@ -93,15 +95,14 @@ def compare_rides(
     twice = sorted({name for name in names if names.count(name) > 1})
     if twice:
         raise PlanError(f"two drivetrains are named {twice[0]!r}; give each its own name")
+    outset = outset_of(course, rider, bike, conditions)
 
     def candidate(drivetrain: Drivetrain) -> Candidate:
-        ride = simulate(course, rider, bike, drivetrain, conditions)
+        ride = simulate_from(outset, drivetrain)
         worst = worst_places(ride, weights=weights)
         return Candidate(ride=ride, score=score(ride, weights), worst=worst)
 
-    # The compiled loops release the interpreter lock: threads share the cores.
-    with ThreadPoolExecutor(max_workers=os.cpu_count()) as pool:
-        candidates = list(pool.map(candidate, drivetrains))
+    candidates = over_cores(candidate, drivetrains, done=done)
     candidates.sort(key=lambda found: (found.score.mismatch, found.score.finish_s))
     return Comparison(candidates=tuple(candidates))
 

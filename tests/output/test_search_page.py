@@ -14,7 +14,7 @@ from made_search import BIKE, CLOSE, NOW, PARTS, RIDER, answered, hills
 
 from gearsim.course.course import Place
 from gearsim.output.places.words import cue_sentence
-from gearsim.output.search.drawings import HEIGHT, WIDTH, front_drawings
+from gearsim.output.search.drawings import HEIGHT, WIDTH, _Box, front_drawings
 from gearsim.output.search.marks import LOOKS
 from gearsim.output.search.page import page_data, search_page
 from gearsim.output.search.rows import places_told
@@ -325,3 +325,10 @@ def test_price_is_drawn_only_where_it_is_known_and_steps_end_at_the_right() -> N
     assert all(each.prospect.price is None for each in found.options)
     (only,) = front_drawings(found)
     assert "price" not in only.drawing.title
+
+
+def test_no_steps_are_drawn_where_all_that_is_known_is_off_the_drawing() -> None:
+    """A search stopped early may have ridden no priced build that is near the best."""
+    box = _Box(window=(0.0, 100.0, 5.0, 20.0))
+    assert box.steps([(40.0, 30.0)]) == ""
+    assert box.steps([(40.0, 30.0), (60.0, 10.0)]).startswith("M600")

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given
 from made_rides import DOUBLE, HILLS, SINGLE, course_of_height, courses, drivetrains, ridden
 
-from gearsim.course.course import Course, course_from_grades
+from gearsim.course.course import Course, Place, course_from_grades
 from gearsim.ride.ride import Ride
 from gearsim.ride.score import score
 from gearsim.setup.drivetrain import Drivetrain
@@ -24,6 +24,12 @@ def test_a_front_shift_passes_only_the_sprockets_that_are_shifted_with_it() -> N
     sprockets = len(DOUBLE.sprockets)
     assert in_gears(DOUBLE, [3, sprockets + 3]).rear_clicks == 0
     assert in_gears(DOUBLE, [3, sprockets + 1]).rear_clicks == 2
+
+
+def test_sprockets_changed_at_a_stop_are_not_of_the_ride() -> None:
+    ride = in_gears(SINGLE, [2, 3, 7, 6])
+    stop = Place(name="ford", distance_m=2.0 * ride.course.step_m, stop_s=60.0)
+    assert replace(ride, course=replace(ride.course, places=(stop,))).rear_clicks == 2
 
 
 def test_a_ride_of_one_interval_passes_none() -> None:

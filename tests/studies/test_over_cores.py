@@ -23,6 +23,7 @@ def test_jobs_not_begun_are_dropped_when_one_fails() -> None:
 
     def work(job: int) -> None:
         begun.append(job)
+        time.sleep(0.001)  # else a worker may be through them all before the caller is told
         raise ValueError
 
     with pytest.raises(ValueError, match=r"^$"):

@@ -7,10 +7,13 @@ from made_parts import FRAME, TWO, UNTOLD
 from made_search import BIKE, NOW, PARTS, RIDER, hills, searched
 
 from gearsim.errors import PlanError
+from gearsim.ride.outset import Outset
+from gearsim.ride.ride import Ride
 from gearsim.ride.score import score
-from gearsim.ride.simulate import simulate
+from gearsim.ride.simulate import simulate, simulate_from
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
+from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.wishes import Wishes
 from gearsim.studies.compare import compare_rides
 from gearsim.studies.search import search as study
@@ -180,12 +183,12 @@ def test_builds_are_ridden_in_an_order_that_jumps_about(monkeypatch: pytest.Monk
 def test_build_that_cannot_be_ridden_is_told_and_left_out(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    def failing(course: object, rider: object, bike: object, drivetrain: object, day: object):
-        if drivetrain.chainrings == (36,):  # type: ignore[attr-defined]
+    def failing(outset: Outset, drivetrain: Drivetrain) -> Ride:
+        if drivetrain.chainrings == (36,):
             raise PlanError("the ride cannot be computed at km 1.00")
-        return simulate(course, rider, bike, drivetrain, day)  # type: ignore[arg-type]
+        return simulate_from(outset, drivetrain)
 
-    monkeypatch.setattr(study, "simulate", failing)
+    monkeypatch.setattr(study, "simulate_from", failing)
     found = ride_builds(hills(), RIDER, BIKE, DAY, question())
     assert [fault.split(":")[0] for fault in found.faults] == [
         each.name for each in question().prospects if each.drivetrain.chainrings == (36,)

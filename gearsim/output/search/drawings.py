@@ -182,9 +182,14 @@ class _Box:
         return f"M0 {HEIGHT * down:.1f}H{WIDTH}M{WIDTH * across:.1f} 0V{HEIGHT}"
 
     def steps(self, corners: Iterable[Point]) -> str:
-        """The line that no point lies both below and left of, from the top edge to the right."""
+        """The line that no point lies both below and left of, from the top edge to the right.
+
+        Empty where all of it is above the window, as for a search that was stopped early.
+        """
         shares = [self.share((across, mismatch)) for across, mismatch in corners]
         inside = [(WIDTH * across, HEIGHT * down) for across, down in shares if down >= 0.0]
+        if not inside:
+            return ""
         (first, depth), *others = inside
         rest = "".join(f"H{across:.1f}V{down:.1f}" for across, down in others)
         return f"M{first:.1f} 0V{depth:.1f}{rest}H{WIDTH}"

@@ -135,6 +135,7 @@ def _over_days(
             drivetrain=candidate.ride.drivetrain,
             planned=kept_of(candidate.ride, weights),
             rides=tuple(day[place] for day in rides),
+            fit=candidate.fit,
         )
         for place, candidate in enumerate(comparison.candidates)
     ]

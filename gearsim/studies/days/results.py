@@ -10,6 +10,8 @@ from numpy.typing import NDArray
 
 from gearsim.ride.states import State
 from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.fit.finding import Finding
+from gearsim.setup.fit.fitment import Fit
 from gearsim.setup.uncertain import AVERAGE, Uncertain
 from gearsim.studies.days.rides import DayRide
 
@@ -27,16 +29,25 @@ class Spread:
 
 @dataclass(frozen=True, kw_only=True)
 class OverDays:
-    """One candidate: its ride on the plan's own day, and one ride for each drawn day."""
+    """One candidate: its ride on the plan's own day, and one ride for each drawn day.
+
+    `fit` is what was found on whether it fits, None where that was not checked.
+    """
 
     drivetrain: Drivetrain
     planned: DayRide
     rides: tuple[DayRide, ...]
+    fit: Fit | None = None
 
     @property
     def name(self) -> str:
         """The drivetrain's name."""
         return self.drivetrain.name
+
+    @property
+    def misfits(self) -> tuple[Finding, ...]:
+        """The findings against it: what makes it not fit as told; none where it was not checked."""
+        return () if self.fit is None else self.fit.misfits
 
     @property
     def mismatch(self) -> Floats:

@@ -7,8 +7,9 @@ from dataclasses import dataclass, replace
 
 from gearsim.course.course import Course
 from gearsim.errors import PlanError
+from gearsim.ride.outset import outset_of
 from gearsim.ride.score import Weights, score
-from gearsim.ride.simulate import simulate
+from gearsim.ride.simulate import simulate_from
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
@@ -133,10 +134,11 @@ def ride_builds(
     """
     weights = weights or Weights()
     bare, present = _bare(bike, question.present), _as_ridden(question.present)
+    outset = outset_of(course, rider, bare, conditions)
 
     def outcome(drivetrain: Drivetrain) -> Outcome | PlanError:
         try:
-            ride = simulate(course, rider, bare, drivetrain, conditions)
+            ride = simulate_from(outset, drivetrain)
         except PlanError as error:
             return error
         return Outcome(
