@@ -198,3 +198,22 @@ def test_records_are_plain_json() -> None:
     assert json.loads(text)["builds_ridden"] == len(records["builds"])
     left_out = sum(each["builds"] for each in records["left_out"])
     assert records["builds_considered"] == records["builds_that_fit"] + left_out
+
+
+def test_of_those_as_good_the_one_that_asks_for_least_is_named() -> None:
+    """Where hundreds ride alike, what need not be bought decides."""
+    search = searched()
+    easiest = len(search.options) - 1
+    alike = tuple(
+        replace(
+            each,
+            outcome=search.options[0].outcome,
+            prospect=replace(each.prospect, cautions=(), to_buy=("a",) if place < easiest else ()),
+        )
+        for place, each in enumerate(search.options)
+    )
+    tied = replace(search, ranking=replace(search.ranking, options=alike))
+    assert tied.least_trouble == easiest
+    name = alike[easiest].name
+    assert f"{name}” asks for the least checking and buying" in search_verdict(tied)
+    assert f"(rank {easiest + 1}; to buy: nothing)" in search_verdict(tied)

@@ -206,7 +206,19 @@ def _as_good(search: Search) -> str:
     named = [quoted(each.name) for each in tied[:MOST_TIED]]
     if len(tied) > MOST_TIED:
         named.append(f"{len(tied) - MOST_TIED} more")
-    return f"A near tie with the best: {listed(named)}."
+    return f"A near tie with the best: {listed(named)}.{_least_trouble(search)}"
+
+
+def _least_trouble(search: Search) -> str:
+    """Which of those that are as good asks for the least, and what that is; "" for the best."""
+    place = search.least_trouble
+    if place == 0:
+        return ""
+    option = search.options[place]
+    return (
+        f" Of all these {quoted(option.name)} asks for the least checking and buying "
+        f"(rank {place + 1}; to buy: {to_buy_told(option.prospect)})."
+    )
 
 
 def least_told(trade_off: TradeOff) -> str:

@@ -82,6 +82,16 @@ class Search:
         """Whether an option is the best or in a near tie with it."""
         return place == 0 or near_tie(self.options[0].mismatch, self.options[place].mismatch)
 
+    @property
+    def least_trouble(self) -> int:
+        """The place, among those as good as the best, with the least to check and then to buy."""
+        trouble = {
+            place: (len(option.prospect.cautions), len(option.prospect.to_buy))
+            for place, option in enumerate(self.options)
+            if self.as_good(place)
+        }
+        return min(trouble, key=trouble.__getitem__)
+
     def near_now(self, place: int) -> bool:
         """Whether an option is in a near tie with what the rider has."""
         return near_tie(*sorted((self.now.score.mismatch, self.options[place].mismatch)))
