@@ -130,6 +130,11 @@ def test_byte_order_mark_is_no_fault(write: Write) -> None:
 @pytest.mark.parametrize(
     ("text", "told"),
     [
+        # The only key of the section in that unit.
+        (
+            "[rider]\nweight_kg = 75",
+            "rider.weight_kg = 75 is no key of a plan; did you mean mass_kg?",
+        ),
         ("[rider]\nmas_kg = 75", "rider.mas_kg = 75 is no key of a plan; did you mean mass_kg?"),
         (
             "[rider]\ndescending_mps = 15",

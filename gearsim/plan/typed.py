@@ -74,6 +74,10 @@ def _hint(section: str, key: str) -> str:
     near = get_close_matches(key, KEYS[section], n=1)
     if near:
         return f"did you mean {near[0]}?"
+    unit = key.rpartition("_")[2]
+    same_unit = [each for each in KEYS[section] if each.endswith(f"_{unit}")]
+    if len(same_unit) == 1:
+        return f"did you mean {same_unit[0]}?"
     return f"allowed are {', '.join(KEYS[section])}"
 
 
