@@ -6,6 +6,7 @@ import math
 
 from gearsim.output.effort_words import effort_solved, power_held, stops_told
 from gearsim.ride.ride import Ride
+from gearsim.setup.conditions import Conditions
 from gearsim.units import KMH_PER_MPS
 
 
@@ -16,15 +17,21 @@ def ridden_by(ride: Ride, bike: str = "") -> str:
     return " ".join([_riding(ride, bike), *(each for each in told if each)])
 
 
+def day(conditions: Conditions) -> str:
+    """The day in a few words."""
+    from_deg = math.degrees(conditions.wind_from_rad) % 360.0
+    wind = f"wind {conditions.wind_mps * KMH_PER_MPS:.0f} km/h from {from_deg:.0f}°"
+    ground = "wet" if conditions.wet else "dry"
+    blowing = wind if conditions.wind_mps > 0.0 else "no wind"
+    return f"{conditions.temperature_c:g} °C, {ground}, {blowing}."
+
+
 def _riding(ride: Ride, bike_told: str) -> str:
-    rider, bike, day = ride.rider, ride.bike, ride.conditions
+    rider, bike = ride.rider, ride.bike
     (low, high), (low_limit, high_limit) = rider.band_rpm, rider.limits_rpm
-    from_deg = math.degrees(day.wind_from_rad) % 360.0
-    wind = f"wind {day.wind_mps * KMH_PER_MPS:.0f} km/h from {from_deg:.0f}°"
     told = [f"Rider {rider.mass_kg:g} kg", power_held(rider)]
     return (
         f"{', '.join(filter(None, told))}; band {low:g}-{high:g} rpm, limits "
         f"{low_limit:g}-{high_limit:g} rpm. {bike_told}, tyres {bike.tyre_mm:g} mm. "
-        f"{day.temperature_c:g} °C, {'wet' if day.wet else 'dry'}, "
-        f"{wind if day.wind_mps > 0.0 else 'no wind'}."
+        f"{day(ride.conditions)}"
     )

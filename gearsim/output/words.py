@@ -151,3 +151,9 @@ def what_happens(state: State, cause: Cause) -> str:
     if cause == Cause.NONE or state not in (State.UNDER_BAND, State.OVER_BAND):
         return str(state)
     return f"{state}, {cause}"
+
+
+def letter(place: int) -> str:
+    """The letters that stand for a column: A to Z, AA, AB ..."""
+    before, last = divmod(place, 26)
+    return (letter(before - 1) if before else "") + chr(ord("A") + last)

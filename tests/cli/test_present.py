@@ -11,7 +11,7 @@ from test_console import Terminal
 
 from gearsim.cli.present import present
 from gearsim.output.drawing import letters
-from gearsim.output.drawing.style import printable
+from gearsim.output.drawing.style import legible
 
 IN_NO_FONT = "峠横"  # in these tests, whatever is installed
 PLAN_CAUTION = "bike.rim_mm is 600, which is no usual diameter of a bead seat: look at the tyre."
@@ -40,7 +40,7 @@ def said(
         arguments,
         usual=folder,
         ours=("a.csv", "old-*.csv"),
-        files=lambda: {"a.csv": "".join(map(printable, names)).encode()},
+        files=lambda: {"a.csv": "".join(map(legible, names)).encode()},
         text=lambda: "the text\n",
         records=lambda: {"cautions": ["stands under every result"]},
         cautions=cautions,

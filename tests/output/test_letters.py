@@ -12,7 +12,7 @@ from matplotlib import font_manager, get_data_path
 from gearsim.output.drawing import letters
 from gearsim.output.drawing.letters import families_for, noticing_lacking_letters
 from gearsim.output.drawing.sheet import figure_png
-from gearsim.output.drawing.style import printable, width_of_in
+from gearsim.output.drawing.style import legible, width_of_in
 from gearsim.output.route.chart import route_figure
 
 IN_ANOTHER_FONT = "𝕬"  # which STIXGeneral has, plain and bold
@@ -35,19 +35,19 @@ def bundled_fonts_only(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 
 def test_letters_that_no_font_has_become_boxes_and_are_noticed() -> None:
     with noticing_lacking_letters() as lacking:
-        assert printable(f"Łąka {IN_NO_FONT}\x1b[0m") == "Łąka □ [0m"
+        assert legible(f"Łąka {IN_NO_FONT}\x1b[0m") == "Łąka □ [0m"
     assert lacking == {IN_NO_FONT}
 
 
 def test_nobody_notices_what_is_drawn_elsewhere() -> None:
     with noticing_lacking_letters() as lacking:
         pass
-    printable(IN_NO_FONT)
+    legible(IN_NO_FONT)
     assert lacking == set()
 
 
 def test_letter_of_another_font_is_drawn_by_it() -> None:
-    assert printable(f"Pass {IN_ANOTHER_FONT}") == f"Pass {IN_ANOTHER_FONT}"
+    assert legible(f"Pass {IN_ANOTHER_FONT}") == f"Pass {IN_ANOTHER_FONT}"
     assert families_for(f"Pass {IN_ANOTHER_FONT}") == ["sans-serif", "STIXGeneral"]
     assert families_for("Łąka") == ["sans-serif"]
 
@@ -56,7 +56,7 @@ def test_other_fonts_are_read_only_for_what_the_default_one_lacks(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     monkeypatch.setattr(letters, "_installed", lambda: pytest.fail("all fonts were read"))
-    assert printable("Łąka ώ Ж") == "Łąka ώ Ж"
+    assert legible("Łąka ώ Ж") == "Łąka ώ Ж"
 
 
 def test_width_is_that_of_the_font_that_draws() -> None:
@@ -90,7 +90,7 @@ def test_font_that_has_gone_is_passed_by(monkeypatch: pytest.MonkeyPatch) -> Non
     fonts = [gone, *font_manager.fontManager.ttflist]
     monkeypatch.setattr(font_manager.fontManager, "ttflist", fonts)
     letters._installed.cache_clear()
-    assert printable(f"{IN_ANOTHER_FONT}{IN_NO_FONT}") == f"{IN_ANOTHER_FONT}□"
+    assert legible(f"{IN_ANOTHER_FONT}{IN_NO_FONT}") == f"{IN_ANOTHER_FONT}□"
 
 
 def test_font_with_a_box_for_every_letter_is_none(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -99,4 +99,4 @@ def test_font_with_a_box_for_every_letter_is_none(monkeypatch: pytest.MonkeyPatc
     boxes = SimpleNamespace(name="Last Resort", style="normal", weight=400, fname=any_font.fname)
     monkeypatch.setattr(font_manager.fontManager, "ttflist", [boxes])
     letters._installed.cache_clear()
-    assert printable(IN_ANOTHER_FONT) == "□"
+    assert legible(IN_ANOTHER_FONT) == "□"

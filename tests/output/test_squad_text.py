@@ -9,7 +9,8 @@ from gearsim.output.squad import sentences
 from gearsim.output.squad.offers import own_best
 from gearsim.output.squad.text import squad_text
 from gearsim.output.squad.verdict import squad_verdict
-from gearsim.output.squad.words import break_even_shown, letter, more_minutes
+from gearsim.output.squad.words import break_even_shown, more_minutes
+from gearsim.output.words import letter
 from gearsim.setup.wishes import Wishes
 from gearsim.studies.break_even import BreakEven
 

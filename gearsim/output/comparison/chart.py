@@ -9,6 +9,7 @@ import numpy as np
 
 from gearsim.output.comparison.hard_places import hardest_places, middle_m
 from gearsim.output.comparison.verdict import verdict
+from gearsim.output.drawing.lane_names import NAMES_IN, LaneName, rule_rows, write_lane_names
 from gearsim.output.drawing.lanes import Spans, add_bars, draw_lanes, shade
 from gearsim.output.drawing.profile import draw_profile
 from gearsim.output.drawing.sheet import (
@@ -28,11 +29,9 @@ from gearsim.output.drawing.style import (
     RULE,
     SHADED_GROUND,
     SMALL_PT,
-    fitted,
-    printable,
+    legible,
     wrapped,
 )
-from gearsim.output.fit.words import DOES_NOT_FIT
 from gearsim.output.ridden_by import ridden_by
 from gearsim.output.words import at_least_shown, clock, finish_head, minute_decimals, minutes
 from gearsim.ride.score import WorstPlace
@@ -42,13 +41,11 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-NAMES_IN, NAME_LEFT_IN, TABLE_IN = 2.2, 0.27, 3.1
+TABLE_IN = 3.1
 VERDICT_LINES = 6
 FOOT_LINES, FOOT_LINE_IN = 5, 0.16
-NAME_IN, NAME_LINES, LINE_PT = NAMES_IN - EDGE_IN - NAME_LEFT_IN - 0.1, 2, 10.5
 ALONG_IN = WIDTH_IN - NAMES_IN - TABLE_IN - EDGE_IN
 PROFILE_IN, GAP_IN, HEADS_IN, FOOT_IN = 1.9, 0.32, 1.05, 0.5
-POINTS_PER_IN = 72.0
 LANES_IN, LANE_IN = 3.8, (0.44, 0.72)
 LEAST_SHADE = 0.007  # of the course's length
 
@@ -66,19 +63,23 @@ def comparison_figure(comparison: Comparison) -> Figure:
     """
     candidates = comparison.candidates
     rides = [candidate.ride for candidate in candidates]
-    lines = wrapped(printable(verdict(comparison)), WIDTH_IN - 2 * EDGE_IN, BODY_PT, VERDICT_LINES)
+    lines = wrapped(legible(verdict(comparison)), WIDTH_IN - 2 * EDGE_IN, BODY_PT, VERDICT_LINES)
     top_in = head_in(lines)
     lane_in = float(np.clip(LANES_IN / len(candidates), *LANE_IN))
     lanes_top_in, lanes_in = top_in + PROFILE_IN + GAP_IN, lane_in * len(candidates)
     rows = {"top_in": lanes_top_in, "height_in": lanes_in}
     foot_in = lanes_top_in + lanes_in + FOOT_IN
-    ridden = printable(f"{ridden_by(rides[0])} {TO_READ}")
+    ridden = legible(f"{ridden_by(rides[0])} {TO_READ}")
     foot = wrapped(ridden, WIDTH_IN - 2 * EDGE_IN, SMALL_PT, FOOT_LINES)
     figure = new_sheet(foot_in + FOOT_LINE_IN * (len(foot) - 1) + EDGE_IN)
     write_head(figure, rides[0].course, lines)
     _draw_road(figure, candidates, top_in, rows)
     names = axes_at(figure, left_in=EDGE_IN, width_in=NAMES_IN - EDGE_IN, **rows)
-    _write_names(names, candidates, int(lane_in * POINTS_PER_IN / LINE_PT))
+    told = [
+        LaneName(name=each.name, gears=each.ride.drivetrain.label, fits=not each.misfits)
+        for each in candidates
+    ]
+    write_lane_names(names, told, lane_in)
     table = axes_at(
         figure,
         left_in=NAMES_IN + ALONG_IN,
@@ -119,45 +120,12 @@ def _spans(places: Sequence[WorstPlace], length_km: float) -> Spans:
     return np.stack([middle - half, middle + half], axis=1)
 
 
-def _write_names(axes: Axes, candidates: Sequence[Candidate], most_lines: int) -> None:
-    """Rank and name, gears, and whether it does not fit, on at most so many lines each."""
-    axes.set_axis_off()
-    axes.set_xlim(0.0, NAMES_IN - EDGE_IN)
-    axes.set_ylim(-len(candidates) + 0.5, 0.5)
-    _rule_rows(axes, len(candidates), 0.0, NAMES_IN - EDGE_IN)
-    for lane, candidate in enumerate(candidates):
-        axes.text(0.0, -lane, str(lane + 1), fontsize=12, color=INK, va="center")
-        name, label = printable(candidate.name), printable(candidate.ride.drivetrain.label)
-        under = [label] if label != name else []
-        under += [DOES_NOT_FIT] if candidate.misfits else []
-        name_lines = min(NAME_LINES, most_lines - len(under))
-        written = wrapped(name, NAME_IN, BODY_PT, name_lines, bold=True)
-        lines = [(line, True) for line in written] + [(line, False) for line in under]
-        for number, (line, bold) in enumerate(lines):
-            _write_line(axes, lane, line, LINE_PT * (0.5 * len(lines) - 0.5 - number), bold=bold)
-
-
-def _write_line(axes: Axes, lane: int, text: str, up_pt: float, *, bold: bool) -> None:
-    size_pt = BODY_PT if bold else SMALL_PT
-    axes.annotate(
-        fitted(text, NAME_IN, size_pt, bold=bold),
-        (NAME_LEFT_IN, -lane),
-        xytext=(0.0, up_pt),
-        textcoords="offset points",
-        fontsize=size_pt,
-        fontweight="bold" if bold else "normal",
-        color=INK if bold else FAINT_INK,
-        va="center",
-        parse_math=False,
-    )
-
-
 def _write_table(axes: Axes, candidates: Sequence[Candidate], heads: float) -> None:
     """Mismatch, finish and minutes; `heads` is the height of what stands above, in lanes."""
     axes.set_axis_off()
     axes.set_xlim(-0.1, 7.0)
     axes.set_ylim(-len(candidates) + 0.5, 0.5 + heads)
-    _rule_rows(axes, len(candidates), -0.1, 7.0)
+    rule_rows(axes, len(candidates), -0.1, 7.0)
     decimals = minute_decimals(max(candidate.score.finish_s for candidate in candidates))
     for lane, candidate in enumerate(candidates):
         score = candidate.score
@@ -213,7 +181,3 @@ def _draw_samples(axes: Axes, heads: float) -> None:
         box = [column + 0.36, min(rail, end), column + 0.64, max(rail, end)]
         add_bars(axes, np.array([box]), mark)
     axes.plot([2.15, 6.85], [rail, rail], color=INK, linewidth=0.7, zorder=4)
-
-
-def _rule_rows(axes: Axes, rows: int, left: float, right: float) -> None:
-    axes.hlines(0.5 - np.arange(rows + 1), left, right, color=RULE, linewidth=0.5, clip_on=False)

@@ -6,13 +6,13 @@ pale where another is, so the picture reads the same in grey.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
 
 from gearsim.output.days.words import days_verdict, flip_words
+from gearsim.output.drawing.lane_names import NAMES_IN, LaneName, write_lane_names
 from gearsim.output.drawing.lanes import boxes_path
 from gearsim.output.drawing.sheet import (
     EDGE_IN,
@@ -25,17 +25,12 @@ from gearsim.output.drawing.sheet import (
     write_head,
 )
 from gearsim.output.drawing.style import (
-    BODY_PT,
     FAINT_INK,
     INK,
     PAPER,
     RULE,
     SMALL_PT,
-    fitted,
-    printable,
-    wrapped,
 )
-from gearsim.output.fit.words import DOES_NOT_FIT
 from gearsim.output.words import share
 from gearsim.studies.days.days import Days
 from gearsim.studies.days.influence import Influences
@@ -47,8 +42,7 @@ if TYPE_CHECKING:
 
 Floats = NDArray[np.float64]
 
-NAMES_IN, NAME_LEFT_IN, CHANCES_IN, GAP_IN = 2.2, 0.27, 2.7, 0.35
-NAME_IN, NAME_LINES, LINE_PT = NAMES_IN - EDGE_IN - NAME_LEFT_IN - 0.1, 2, 10.5
+CHANCES_IN, GAP_IN = 2.7, 0.35
 HEAPS_IN = WIDTH_IN - NAMES_IN - CHANCES_IN - GAP_IN - EDGE_IN
 HEADS_IN, FOOT_IN, PARTS_IN, PARTS_HEAD_IN = 0.42, 0.55, 1.75, 0.35
 CHANCES_HEAD_IN = 0.2
@@ -83,9 +77,12 @@ def days_figure(days: Days) -> Figure:
     foot_in = parts_top_in + PARTS_IN + 0.5
     figure = new_sheet(foot_in + 0.3)
     write_head(figure, days.course, lines)
-    _write_names(
-        axes_at(figure, left_in=EDGE_IN, width_in=NAMES_IN - EDGE_IN, **rows), days.candidates
-    )
+    names = [
+        LaneName(name=each.name, gears=each.drivetrain.label, fits=not each.misfits)
+        for each in days.candidates
+    ]
+    beside = axes_at(figure, left_in=EDGE_IN, width_in=NAMES_IN - EDGE_IN, **rows)
+    write_lane_names(beside, names, lane_in)
     heaps = axes_at(figure, left_in=NAMES_IN, width_in=HEAPS_IN, **rows)
     draw_heaps(heaps, days)
     chances = axes_at(figure, left_in=NAMES_IN + HEAPS_IN + GAP_IN, width_in=CHANCES_IN, **rows)
@@ -276,41 +273,3 @@ def draw_parts(axes: Axes, found: Influences) -> Axes:
         axes.spines[side].set_visible(False)
     axes.spines["left"].set_color(RULE)
     return axes
-
-
-def _write_names(axes: Axes, candidates: Sequence[OverDays]) -> None:
-    count = len(candidates)
-    axes.set_axis_off()
-    axes.set_xlim(0.0, NAMES_IN - EDGE_IN)
-    axes.set_ylim(-count + 0.5, 0.5)
-    axes.hlines(
-        0.5 - np.arange(count + 1),
-        0.0,
-        NAMES_IN - EDGE_IN,
-        color=RULE,
-        linewidth=0.5,
-        clip_on=False,
-    )
-    for lane, candidate in enumerate(candidates):
-        axes.text(0.0, -lane, str(lane + 1), fontsize=12, color=INK, va="center")
-        name, label = printable(candidate.name), printable(candidate.drivetrain.label)
-        lines = [(line, True) for line in wrapped(name, NAME_IN, BODY_PT, NAME_LINES, bold=True)]
-        lines += [(label, False)] if label != name else []
-        lines += [(DOES_NOT_FIT, False)] if candidate.misfits else []
-        for number, (line, bold) in enumerate(lines):
-            _write_line(axes, lane, line, LINE_PT * (0.5 * len(lines) - 0.5 - number), bold=bold)
-
-
-def _write_line(axes: Axes, lane: int, text: str, up_pt: float, *, bold: bool) -> None:
-    size_pt = BODY_PT if bold else SMALL_PT
-    axes.annotate(
-        fitted(text, NAME_IN, size_pt, bold=bold),
-        (NAME_LEFT_IN, -lane),
-        xytext=(0.0, up_pt),
-        textcoords="offset points",
-        fontsize=size_pt,
-        fontweight="bold" if bold else "normal",
-        color=INK if bold else FAINT_INK,
-        va="center",
-        parse_math=False,
-    )

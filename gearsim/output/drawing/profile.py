@@ -18,7 +18,7 @@ from gearsim.output.drawing.style import (
     PAPER,
     RULE,
     SMALL_PT,
-    printable,
+    legible,
     width_of_in,
 )
 from gearsim.output.words import mean_grade, shorten
@@ -161,7 +161,7 @@ def place_labels(
     labels: list[PlaceLabel] = []
     rows: list[list[tuple[float, float]]] = [[] for _ in range(PLACE_ROWS)]
     for place in _in_order(course.places, first_m):
-        text = shorten(printable(place.name), PLACE_LETTERS)
+        text = shorten(legible(place.name), PLACE_LETTERS)
         length_in = width_of_in(text, SMALL_PT) + PLACE_GAP_IN
         pole_in = place.distance_m / course.length_m * width_in
         leftwards = pole_in + length_in > width_in

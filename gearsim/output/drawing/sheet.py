@@ -21,7 +21,7 @@ from gearsim.output.drawing.style import (
     SMALL_PT,
     TITLE_PT,
     fitted,
-    printable,
+    legible,
     wrapped,
 )
 
@@ -67,7 +67,7 @@ def axes_at(
 
 def lines_of(text: str) -> list[str]:
     """What stands under the title, broken into lines; what does not fit is cut."""
-    return wrapped(printable(text), WIDTH_IN - 2 * EDGE_IN, BODY_PT, MOST_LINES)
+    return wrapped(legible(text), WIDTH_IN - 2 * EDGE_IN, BODY_PT, MOST_LINES)
 
 
 def head_in(lines: list[str]) -> float:
@@ -83,7 +83,7 @@ def write_head(figure: Figure, course: Course, lines: list[str]) -> None:
     figure.text(
         EDGE_IN / WIDTH_IN,
         top,
-        fitted(printable(course.name), name_in, TITLE_PT, bold=True),
+        fitted(legible(course.name), name_in, TITLE_PT, bold=True),
         fontsize=TITLE_PT,
         fontweight="bold",
         color=INK,

@@ -57,7 +57,7 @@ MARKS: dict[State, Mark] = {
 """The states that a lane shows, from the top of the lane to its bottom."""
 
 
-def printable(text: str) -> str:
+def legible(text: str) -> str:
     """A name on one line, with an empty box for each letter that no font on this machine has."""
     return "".join(
         letter if drawable(letter) else UNKNOWN_LETTER

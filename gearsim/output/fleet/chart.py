@@ -5,6 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from gearsim.output.drawing.board import (
+    MIDDLE,
+    draw_bar,
+    draw_frame,
+    even_groups,
+    key_at,
+    write_on,
+)
 from gearsim.output.drawing.sheet import (
     EDGE_IN,
     WIDTH_IN,
@@ -17,21 +25,16 @@ from gearsim.output.drawing.sheet import (
 )
 from gearsim.output.drawing.style import (
     BODY_PT,
-    FAINT_INK,
-    INK,
-    MARKS,
     RULE,
-    SHADED_GROUND,
     SMALL_PT,
     fitted,
-    printable,
+    legible,
     wrapped,
 )
 from gearsim.output.fleet.words import SHORT_AGAINST, fleet_verdict
 from gearsim.output.places.words import length
-from gearsim.output.squad.words import day
+from gearsim.output.ridden_by import day
 from gearsim.output.words import at_least_shown, clock
-from gearsim.ride.states import State
 from gearsim.studies.fleet.fleet import Fleet
 from gearsim.studies.fleet.outing import Outing, Suits
 
@@ -44,9 +47,6 @@ ROW_IN = (0.24, 0.4)
 ROWS_IN = 6.0
 MOST_ROWS, MOST_COLUMNS = 150, 10  # a picture has only so many dots
 HEAD_LINES = 3
-CELL = 0.88  # width of a cell and of the longest bar, in columns
-BAR, LIFT, TOP, MIDDLE = 0.18, 0.08, 0.92, 0.57  # in rows: a bar's height, the cell, its number
-WALKED = MARKS[State.WALKING].colour
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -88,16 +88,14 @@ def _boards(fleet: Fleet) -> list[_Board]:
     able = [e for row in fleet.outings for e in row if e.suits is not Suits.NOT_SUITABLE]
     longest = max((each.score.mismatch for each in able), default=0.0) or 1.0
     farthest_m = max((each.walked_m for each in able), default=0.0) or 1.0
-    count = len(fleet.bikes)
-    apiece = -(-count // -(-count // MOST_COLUMNS))  # as even as may be
     return [
         _Board(
             fleet=fleet,
-            columns=range(first, min(first + apiece, count)),
+            columns=columns,
             longest=longest,
             farthest_m=farthest_m,
         )
-        for first in range(0, count, apiece)
+        for columns in even_groups(len(fleet.bikes), MOST_COLUMNS)
     ]
 
 
@@ -123,24 +121,18 @@ def _draw_board(figure: Figure, board: _Board, top_in: float, row_in: float) -> 
 
 
 def _draw_cell(axes: Axes, board: _Board, row: int, column: int, bike: int) -> None:
-    from matplotlib.patches import Rectangle
-
     each = board.fleet.outings[row][bike]
-    left, base = column + 0.5 - 0.5 * CELL, -row - 1.0 + LIFT
     if each.suits is Suits.NOT_SUITABLE:
         why = SHORT_AGAINST[each.against[0]]
-        _write(axes, column + 0.5, -row - 0.5, why, faint=True, align="center")
+        write_on(axes, column + 0.5, -row - 0.5, why, faint=True, align="center")
         return
     walks = each.walked_m > 0.0
     share = each.walked_m / board.farthest_m if walks else each.score.mismatch / board.longest
-    colour = WALKED if walks else SHADED_GROUND
-    axes.add_patch(Rectangle((left, base), CELL * share, BAR, facecolor=colour, linewidth=0.0))
+    draw_bar(axes, row, column, share, walks=walks)
     given = board.fleet.given[row] == bike
     if given:
-        frame = Rectangle((left, base), CELL, TOP - LIFT, fill=False, edgecolor=INK)
-        frame.set_linewidth(1.6)
-        axes.add_patch(frame)
-    _write(axes, column + 0.5, -row - 1.0 + MIDDLE, _number(each), bold=given, align="center")
+        draw_frame(axes, row, column)
+    write_on(axes, column + 0.5, -row - 1.0 + MIDDLE, _number(each), bold=given, align="center")
 
 
 def _number(each: Outing) -> str:
@@ -154,12 +146,12 @@ def _write_row(axes: Axes, board: _Board, row: int, per_in: float) -> None:
     each = fleet.given_outing(row)
     left = -(NAMES_IN - EDGE_IN) * per_in
     width_in = NAMES_IN - EDGE_IN - 0.15
-    name = fitted(printable(fleet.guests[row].name), width_in, BODY_PT, bold=each is None)
-    _write(axes, left, -row - 0.5, name, bold=each is None)
+    name = fitted(legible(fleet.guests[row].name), width_in, BODY_PT, bold=each is None)
+    write_on(axes, left, -row - 0.5, name, bold=each is None)
     told = ("none", "-") if each is None else (_walked(each), clock(each.score.finish_s))
     for number, text in enumerate(told):
         x = _note_at(board, number, per_in)
-        _write(axes, x, -row - 0.5, text, bold=each is None, align="right")
+        write_on(axes, x, -row - 0.5, text, bold=each is None, align="right")
     right = len(board.columns) + (NOTES_IN - 0.1) * per_in
     axes.hlines(-row - 1.0, left, right, color=RULE, linewidth=0.5, clip_on=False)
 
@@ -175,57 +167,23 @@ def _note_at(board: _Board, number: int, per_in: float) -> float:
 def _write_heads(axes: Axes, board: _Board, per_in: float) -> None:
     for column, bike in enumerate(board.columns):
         kind = board.fleet.bikes[bike]
-        lines = wrapped(printable(kind.name), 0.94 / per_in, SMALL_PT, HEAD_LINES - 1)
+        lines = wrapped(legible(kind.name), 0.94 / per_in, SMALL_PT, HEAD_LINES - 1)
         text = "\n".join([*lines, f"× {kind.count}"])
-        _write(axes, column + 0.5, 0.12, text, small=True, align="center", sits="bottom")
+        write_on(axes, column + 0.5, 0.12, text, small=True, align="center", sits="bottom")
     for number, head in enumerate(("walks", "h:mm")):
         x = _note_at(board, number, per_in)
-        _write(axes, x, 0.12, head, small=True, align="right", sits="bottom")
-
-
-def _write(
-    axes: Axes,
-    x: float,
-    y: float,
-    text: str,
-    *,
-    bold: bool = False,
-    small: bool = False,
-    faint: bool = False,
-    align: str = "left",
-    sits: str = "center",
-) -> None:
-    axes.text(
-        x,
-        y,
-        text,
-        fontsize=SMALL_PT if small else BODY_PT,
-        fontweight="bold" if bold else "normal",
-        color=FAINT_INK if faint else INK,
-        ha=align,
-        va=sits,
-        linespacing=1.0,
-        parse_math=False,
-    )
+        write_on(axes, x, 0.12, head, small=True, align="right", sits="bottom")
 
 
 def _draw_key(figure: Figure, fleet: Fleet, top_in: float) -> None:
-    from matplotlib.patches import Rectangle
-
-    key = axes_at(figure, left_in=EDGE_IN, top_in=top_in, width_in=10.0, height_in=0.2)
-    key.set_axis_off()
-    key.set_xlim(0.0, 10.0)
-    key.set_ylim(0.0, 0.2)
-    key.add_patch(Rectangle((0.0, 0.06), 0.3, 0.08, facecolor=SHADED_GROUND, linewidth=0.0))
-    key.add_patch(Rectangle((2.5, 0.06), 0.3, 0.08, facecolor=WALKED, linewidth=0.0))
-    key.add_patch(Rectangle((4.0, 0.01), 0.3, 0.17, fill=False, edgecolor=INK, linewidth=1.6))
+    key = key_at(figure, top_in, 0.0, 2.5, 4.0)
     for x, text in (
         (0.38, "rides it all; longer: more mismatch"),
         (2.88, "walks so far"),
         (4.38, "the bike given"),
         (5.7, "a word: not suitable (size; walk, below the lowest gear, time: too much)"),
     ):
-        _write(key, x, 0.1, text, small=True)
+        write_on(key, x, 0.1, text, small=True)
     more = len(fleet.guests) - MOST_ROWS
     cut = f" The first {MOST_ROWS} are drawn; fleet.csv has all." if more > 0 else ""
     foot = f"An estimate; a qualified mechanic checks the bikes. {day(fleet.day.conditions)}{cut}"

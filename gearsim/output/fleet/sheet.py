@@ -26,8 +26,8 @@ from gearsim.output.fleet.words import (
 from gearsim.output.places.words import length
 from gearsim.output.report.html import rendered
 from gearsim.output.report.parts import Drawing, Label, Row, Shape, Table
-from gearsim.output.squad.words import day, letter
-from gearsim.output.words import CAUTIONS, about, clean, clock, listed, percent
+from gearsim.output.ridden_by import day
+from gearsim.output.words import CAUTIONS, about, clean, clock, letter, listed, percent
 from gearsim.setup.ability import ABILITIES
 from gearsim.studies.fleet.fleet import Fleet
 from gearsim.studies.fleet.group_places import GroupPlace, SteepDescent

@@ -26,13 +26,14 @@ from gearsim.output.fleet.words import (
 )
 from gearsim.output.page import Page
 from gearsim.output.places.words import length
-from gearsim.output.squad.words import day, letter
+from gearsim.output.ridden_by import day
 from gearsim.output.words import (
     CAUTIONS,
     at_least_shown,
     clean,
     clock,
     finish_head,
+    letter,
     listed,
     minutes,
     percent,

@@ -25,7 +25,7 @@ from gearsim.output.drawing.style import (
     SMALL_PT,
     TITLE_PT,
     fitted,
-    printable,
+    legible,
     wrapped,
 )
 from gearsim.output.gear_sheet.words import at_a_glance, in_short
@@ -97,7 +97,7 @@ def gears_figure(sheets: Sequence[GearSheet]) -> Figure:
 
 def _write_title(figure: Figure, sheets: Sequence[GearSheet], lines: Sequence[str]) -> None:
     page_in = figure.get_figheight()
-    title = printable(sheets[0].name) if len(sheets) == 1 else f"{len(sheets)} drivetrains"
+    title = legible(sheets[0].name) if len(sheets) == 1 else f"{len(sheets)} drivetrains"
     figure.text(
         EDGE_IN / WIDTH_IN,
         1.0 - 0.14 / page_in,
@@ -131,7 +131,7 @@ def _write_names(axes: Axes, sheets: Sequence[GearSheet]) -> None:
     for number, (sheet, top) in enumerate(zip(sheets, _tops(sheets), strict=False), start=1):
         middle = top - 0.5 * lane_in(sheet)
         axes.text(0.0, middle, str(number), fontsize=12, color=INK, va="center")
-        name, label = printable(sheet.name), printable(sheet.drivetrain.label)
+        name, label = legible(sheet.name), legible(sheet.drivetrain.label)
         lines = [(line, True) for line in wrapped(name, NAME_IN, BODY_PT, NAME_LINES, bold=True)]
         lines += [(label, False)] if label != name else []
         for row, (line, bold) in enumerate(lines):

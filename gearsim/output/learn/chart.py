@@ -29,7 +29,7 @@ from gearsim.output.drawing.style import (
     SMALL_PT,
     TITLE_PT,
     fitted,
-    printable,
+    legible,
 )
 from gearsim.output.learn.names import names_of, some_of
 from gearsim.output.learn.words import mass_doubt_words, with_interval
@@ -104,7 +104,7 @@ def learnt_figure(learnt: Learnt) -> Figure:
 def _write_head(figure: Figure, learnt: Learnt, lines: list[str]) -> None:
     """Which rides taught, how far they went together, and the lines under them."""
     top = 1.0 - 0.14 / figure.get_figheight()
-    title = printable(f"Learnt from {some_of(names_of(learnt.recordings))}")
+    title = legible(f"Learnt from {some_of(names_of(learnt.recordings))}")
     figure.text(
         EDGE_IN / WIDTH_IN,
         top,
@@ -157,7 +157,7 @@ def _say_nothing(axes: Axes, why: str) -> None:
     axes.text(
         0.0,
         0.85,
-        f"Not learnt: {printable(why)}.",
+        f"Not learnt: {legible(why)}.",
         transform=axes.transAxes,
         fontsize=SMALL_PT,
         color=FAINT_INK,

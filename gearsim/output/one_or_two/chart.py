@@ -34,7 +34,7 @@ from gearsim.output.drawing.style import (
     SHADE,
     SMALL_PT,
     fitted,
-    printable,
+    legible,
     width_of_in,
     wrapped,
 )
@@ -131,7 +131,7 @@ def _draw_gears(figure: Figure, found: OneOrTwo, top_in: float) -> None:
     for side, name, sheet in zip(SIDES, heads(found), sheets, strict=True):
         middle_in = row_in + 0.5 * lane_in(sheet) - 0.2
         write_at(figure, left_in=EDGE_IN, top_in=middle_in, text=side, bold=True)
-        told = wrapped(printable(name), NAMES_IN - EDGE_IN - 0.1, SMALL_PT, 3)
+        told = wrapped(legible(name), NAMES_IN - EDGE_IN - 0.1, SMALL_PT, 3)
         for number, line in enumerate(told, start=1):
             at_in = middle_in + LINE_IN * number
             write_at(figure, left_in=EDGE_IN, top_in=at_in, text=line, small=True)

@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import fields
 
 from gearsim.output.effort_words import effort_solved, power_held, stops_told
+from gearsim.output.ridden_by import day
 from gearsim.output.search.words import gained_and_lost
-from gearsim.output.squad.words import day
 from gearsim.output.words import at_least_shown, clean, listed, shorten
 from gearsim.setup.effort import FIXED
 from gearsim.setup.frame import Frame

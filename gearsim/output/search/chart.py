@@ -25,7 +25,7 @@ from gearsim.output.drawing.style import (
     RULE,
     SMALL_PT,
     fitted,
-    printable,
+    legible,
     wrapped,
 )
 from gearsim.output.search.layout import PLOT_HIGH_IN, Spot, lower_left, rank_spots, rows_in
@@ -75,7 +75,7 @@ def search_figure(answer: Answer) -> Figure:
     search = answer.search
     lines = lines_of(search_verdict(search))
     top_in = head_in(lines) + KEY_IN
-    ridden = printable(f"{ridden_by_told(answer)} {TO_READ}")
+    ridden = legible(f"{ridden_by_told(answer)} {TO_READ}")
     reading = wrapped(ridden, WIDTH_IN - 2 * EDGE_IN, SMALL_PT, READING_LINES)
     foot_in = top_in + PLOT_HIGH_IN + AXIS_IN
     figure = new_sheet(foot_in + FOOT_LINE_IN * len(reading) + EDGE_IN)
@@ -245,7 +245,7 @@ def _write_row(axes: Axes, named: Named, left_in: float, down_in: float) -> None
     for text, up_pt, bold in ((named.name, 5.0, True), (named.facts, -5.5, False)):
         size_pt = BODY_PT if bold else SMALL_PT
         axes.annotate(
-            fitted(printable(text), NAME_IN, size_pt, bold=bold),
+            fitted(legible(text), NAME_IN, size_pt, bold=bold),
             (left_in + RANK_IN, down_in),
             xytext=(0.0, up_pt),
             textcoords="offset points",

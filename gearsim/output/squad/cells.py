@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from gearsim.output.squad.words import break_even_shown, has_letter, letter, more_minutes
-from gearsim.output.words import at_least_shown
+from gearsim.output.squad.words import break_even_shown, has_letter, more_minutes
+from gearsim.output.words import at_least_shown, letter
 from gearsim.studies.squad.squad import Squad
 from gearsim.studies.squad.standing import Standing
 

@@ -5,6 +5,16 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from gearsim.output.drawing.board import (
+    CELL,
+    MIDDLE,
+    TOP,
+    draw_bar,
+    draw_frame,
+    even_groups,
+    key_at,
+    write_on,
+)
 from gearsim.output.drawing.sheet import (
     EDGE_IN,
     WIDTH_IN,
@@ -18,17 +28,16 @@ from gearsim.output.drawing.sheet import (
 from gearsim.output.drawing.style import (
     BODY_PT,
     INK,
-    MARKS,
     PAPER,
     RULE,
-    SHADED_GROUND,
     SMALL_PT,
     fitted,
-    printable,
+    legible,
     wrapped,
 )
+from gearsim.output.ridden_by import day
 from gearsim.output.squad.verdict import squad_verdict
-from gearsim.output.squad.words import break_even_shown, day
+from gearsim.output.squad.words import break_even_shown
 from gearsim.output.words import about, at_least_shown
 from gearsim.ride.states import State
 from gearsim.studies.squad.squad import Squad
@@ -46,16 +55,12 @@ MOST_COLUMNS = 14  # side by side, so that numbers do not touch
 ROOMY_COLUMNS = 8  # up to so many, numbers are of the usual size
 HEAD_LINES = 3
 GAP_IN = 0.25
-CELL = 0.88  # width of a cell and of the longest bar, in columns
-BAR, LIFT, TOP = 0.18, 0.08, 0.92  # a bar's height, where cells begin and end, in rows
-MIDDLE = 0.57  # of the numbers, above the bars
 BAR_KEY = "the longer, the more mismatch"
 WALK_KEY = "walks somewhere"
 BEST_KEY = "the athlete's best"
 HAS_KEY = "what the athlete has"
 BOLD_KEY = "the choice for all does not suit"
 OF_THE_FEW_KEY, FAR_KEY = "best of the few", "not served, or far behind"
-WALKED = MARKS[State.WALKING].colour
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -93,16 +98,14 @@ def squad_figure(squad: Squad) -> Figure:
 def _boards(squad: Squad) -> list[_Board]:
     rows = sorted(squad.standings, key=lambda each: (each.best, each.scores[0].mismatch))
     longest = max(score.mismatch for each in rows for score in each.scores)
-    count = len(squad.drivetrains)
-    apiece = -(-count // -(-count // MOST_COLUMNS))  # as even as may be
     return [
         _Board(
             squad=squad,
             rows=tuple(rows[:MOST_ROWS]),
-            columns=range(first, min(first + apiece, count)),
+            columns=columns,
             longest=longest or 1.0,
         )
-        for first in range(0, count, apiece)
+        for columns in even_groups(len(squad.drivetrains), MOST_COLUMNS)
     ]
 
 
@@ -131,23 +134,20 @@ def _draw_board(figure: Figure, board: _Board, top_in: float, row_in: float) -> 
 
 
 def _draw_row(axes: Axes, board: _Board, row: int, standing: Standing) -> None:
-    from matplotlib.patches import Polygon, Rectangle
+    from matplotlib.patches import Polygon
 
-    base, top = -row - 1.0 + LIFT, -row - 1.0 + TOP
+    top = -row - 1.0 + TOP
     for column, place in enumerate(board.columns):
         score = standing.scores[place]
-        left, right = column + 0.5 - 0.5 * CELL, column + 0.5 + 0.5 * CELL
-        long = CELL * score.mismatch / board.longest
-        colour = WALKED if score.seconds[State.WALKING] > 0.0 else SHADED_GROUND
-        axes.add_patch(Rectangle((left, base), long, BAR, facecolor=colour, linewidth=0.0))
+        right = column + 0.5 + 0.5 * CELL
+        walks = score.seconds[State.WALKING] > 0.0
+        draw_bar(axes, row, column, score.mismatch / board.longest, walks=walks)
         if place == standing.best:
-            frame = Rectangle((left, base), CELL, top - base, fill=False, edgecolor=INK)
-            frame.set_linewidth(1.6)
-            axes.add_patch(frame)
+            draw_frame(axes, row, column)
         if place == standing.has:
             corner = [(right, top), (right - 0.12 * CELL, top), (right, top - 0.36)]
             axes.add_patch(Polygon(corner, facecolor=INK, linewidth=0.0))
-        _write(
+        write_on(
             axes,
             column + 0.5,
             -row - 1.0 + MIDDLE,
@@ -168,11 +168,11 @@ def _write_row(axes: Axes, board: _Board, row: int, standing: Standing, per_in: 
     middle = -row - 0.5
     out = {outlier.standing.athlete.name for outlier in board.squad.outliers}
     bold = standing.athlete.name in out
-    _write(
+    write_on(
         axes,
         -(NAMES_IN - EDGE_IN) * per_in,
         middle,
-        fitted(printable(standing.athlete.name), NAMES_IN - EDGE_IN - 0.15, BODY_PT, bold=bold),
+        fitted(legible(standing.athlete.name), NAMES_IN - EDGE_IN - 0.15, BODY_PT, bold=bold),
         bold=bold,
     )
     cost = standing.cost
@@ -183,36 +183,11 @@ def _write_row(axes: Axes, board: _Board, row: int, standing: Standing, per_in: 
         break_even_shown(standing.break_even),
     )
     for number, text in enumerate(texts):
-        _write(axes, _note_at(board, number, per_in), middle, text, align="right")
+        write_on(axes, _note_at(board, number, per_in), middle, text, align="right")
 
 
 def _note_at(board: _Board, number: int, per_in: float) -> float:
     return len(board.columns) + (0.62 + 0.66 * number) * per_in
-
-
-def _write(
-    axes: Axes,
-    x: float,
-    y: float,
-    text: str,
-    *,
-    bold: bool = False,
-    small: bool = False,
-    align: str = "left",
-    sits: str = "center",
-) -> None:
-    axes.text(
-        x,
-        y,
-        text,
-        fontsize=SMALL_PT if small else BODY_PT,
-        fontweight="bold" if bold else "normal",
-        color=INK,
-        ha=align,
-        va=sits,
-        linespacing=1.0,
-        parse_math=False,
-    )
 
 
 def _rule_groups(axes: Axes, board: _Board, per_in: float) -> None:
@@ -233,10 +208,10 @@ def _rule_groups(axes: Axes, board: _Board, per_in: float) -> None:
 
 def _write_together(axes: Axes, board: _Board, per_in: float) -> None:
     y = -len(board.rows) - 0.65
-    _write(axes, -(NAMES_IN - EDGE_IN) * per_in, y, "all together")
+    write_on(axes, -(NAMES_IN - EDGE_IN) * per_in, y, "all together")
     for column, place in enumerate(board.columns):
         shown = at_least_shown(board.squad.together[place], 1)
-        _write(
+        write_on(
             axes,
             column + 0.5,
             y,
@@ -250,9 +225,9 @@ def _write_together(axes: Axes, board: _Board, per_in: float) -> None:
 def _write_heads(axes: Axes, board: _Board, per_in: float) -> None:
     room_in = 0.94 / per_in
     for column, place in enumerate(board.columns):
-        name = printable(board.squad.drivetrains[place].name)
+        name = legible(board.squad.drivetrains[place].name)
         lines = wrapped(name, room_in, SMALL_PT, HEAD_LINES)
-        _write(
+        write_on(
             axes,
             column + 0.5,
             0.12,
@@ -263,26 +238,20 @@ def _write_heads(axes: Axes, board: _Board, per_in: float) -> None:
         )
     for number, head in enumerate(("gears\ncost", "power\nW", "needs\nW")):
         x = _note_at(board, number, per_in)
-        _write(axes, x, 0.12, head, small=True, align="right", sits="bottom")
+        write_on(axes, x, 0.12, head, small=True, align="right", sits="bottom")
 
 
 def _draw_key(figure: Figure, squad: Squad, top_in: float) -> None:
     from matplotlib.patches import Polygon, Rectangle
 
-    key = axes_at(figure, left_in=EDGE_IN, top_in=top_in, width_in=10.0, height_in=0.2)
-    key.set_axis_off()
-    key.set_xlim(0.0, 10.0)
-    key.set_ylim(0.0, 0.2)
-    key.add_patch(Rectangle((0.0, 0.06), 0.3, 0.08, facecolor=SHADED_GROUND, linewidth=0.0))
-    key.add_patch(Rectangle((2.3, 0.06), 0.3, 0.08, facecolor=WALKED, linewidth=0.0))
-    key.add_patch(Rectangle((3.9, 0.01), 0.3, 0.17, fill=False, edgecolor=INK, linewidth=1.6))
+    key = key_at(figure, top_in, 0.0, 2.3, 3.9)
     key.add_patch(Rectangle((5.5, 0.01), 0.3, 0.17, facecolor=PAPER, edgecolor=RULE))
     key.add_patch(Polygon([(5.8, 0.18), (5.7, 0.18), (5.8, 0.06)], facecolor=INK, linewidth=0.0))
     sought = squad.sought is not None
     best, bold = (OF_THE_FEW_KEY, FAR_KEY) if sought else (BEST_KEY, BOLD_KEY)
     for x, text in ((0.38, BAR_KEY), (2.68, WALK_KEY), (4.28, best), (5.88, HAS_KEY)):
-        _write(key, x, 0.1, text, small=True)
-    _write(key, 7.4, 0.1, bold, small=True, bold=True)
+        write_on(key, x, 0.1, text, small=True)
+    write_on(key, 7.4, 0.1, bold, small=True, bold=True)
     more = len(squad.standings) - MOST_ROWS
     cut = f" The first {MOST_ROWS} are drawn; squad-matrix.csv has all." if more > 0 else ""
     below = about(squad.most_below_s)

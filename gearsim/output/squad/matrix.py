@@ -7,8 +7,8 @@ from dataclasses import dataclass
 
 from gearsim.output.squad.cells import cost_cells
 from gearsim.output.squad.offers import own_best
-from gearsim.output.squad.words import MOST_LETTERS, letter
-from gearsim.output.words import at_least_shown, clean, minute_decimals, shorten
+from gearsim.output.squad.words import MOST_LETTERS
+from gearsim.output.words import at_least_shown, clean, letter, minute_decimals, shorten
 from gearsim.ride.score import Score
 from gearsim.ride.states import State
 from gearsim.studies.squad.squad import Squad

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from gearsim.output.search.words import to_check_told, untold_of_frame
-from gearsim.output.squad.words import count_of, letter, quoted
-from gearsim.output.words import at_least_shown, clean
+from gearsim.output.squad.words import count_of, quoted
+from gearsim.output.words import at_least_shown, clean, letter
 from gearsim.studies.search.prospect import Prospect
 from gearsim.studies.squad.sought import Sought
 from gearsim.studies.squad.squad import Squad

@@ -12,6 +12,7 @@ from gearsim.output.assumptions import surface_table
 from gearsim.output.report.comparison import route_told, surface_note
 from gearsim.output.report.html import rendered
 from gearsim.output.report.parts import Row, Table
+from gearsim.output.ridden_by import day
 from gearsim.output.route.text import length_and_climb
 from gearsim.output.search.words import wishes_told
 from gearsim.output.squad.cells import cost_cells
@@ -28,8 +29,8 @@ from gearsim.output.squad.sentences import (
 )
 from gearsim.output.squad.sheets import Sheet, sheets_of
 from gearsim.output.squad.verdict import squad_verdict
-from gearsim.output.squad.words import day, definitions, letter, unsettled
-from gearsim.output.words import CAUTIONS, at_least_shown, clean, listed, minute_decimals
+from gearsim.output.squad.words import definitions, unsettled
+from gearsim.output.words import CAUTIONS, at_least_shown, clean, letter, listed, minute_decimals
 from gearsim.studies.squad.squad import Squad
 
 MOST_SHEETS = 12

@@ -6,16 +6,8 @@ from collections.abc import Sequence
 
 from gearsim.lists.athletes import AthleteList
 from gearsim.output.squad.offers import taken_to_be_so
-from gearsim.output.squad.words import (
-    MOST_LETTERS,
-    count_of,
-    letter,
-    names,
-    of_all,
-    quoted,
-    stands_out,
-)
-from gearsim.output.words import at_least_shown, clean, listed, shorten
+from gearsim.output.squad.words import MOST_LETTERS, count_of, names, of_all, quoted, stands_out
+from gearsim.output.words import at_least_shown, clean, letter, listed, shorten
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.studies.squad.squad import Outlier, Served, Squad
 

@@ -8,8 +8,16 @@ from dataclasses import dataclass
 from gearsim.output.report.parts import Row, Table
 from gearsim.output.squad.cells import athlete_cells
 from gearsim.output.squad.offers import own_best
-from gearsim.output.squad.words import break_even_shown, has_letter, letter
-from gearsim.output.words import at_least_shown, clean, clock, finish_head, minute_decimals, minutes
+from gearsim.output.squad.words import break_even_shown, has_letter
+from gearsim.output.words import (
+    at_least_shown,
+    clean,
+    clock,
+    finish_head,
+    letter,
+    minute_decimals,
+    minutes,
+)
 from gearsim.ride.score import Score
 from gearsim.ride.states import State
 from gearsim.studies.squad.squad import Squad

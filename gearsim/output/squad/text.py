@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from gearsim.course.climbs import total_climb_m
 from gearsim.lists.athletes import AthleteList
 from gearsim.output.page import Page
+from gearsim.output.ridden_by import day
 from gearsim.output.search.words import wishes_told
 from gearsim.output.squad.cells import athlete_cells, cost_cells
 from gearsim.output.squad.offers import made_of, own_best
@@ -22,8 +23,8 @@ from gearsim.output.squad.sentences import (
     shared_told,
 )
 from gearsim.output.squad.verdict import squad_verdict
-from gearsim.output.squad.words import day, definitions, letter, unsettled
-from gearsim.output.words import CAUTIONS, at_least_shown, clean, minute_decimals
+from gearsim.output.squad.words import definitions, unsettled
+from gearsim.output.words import CAUTIONS, at_least_shown, clean, letter, minute_decimals
 from gearsim.studies.squad.squad import Squad
 from gearsim.studies.squad.standing import Standing
 

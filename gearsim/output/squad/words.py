@@ -6,22 +6,15 @@ import math
 from collections.abc import Sequence
 
 from gearsim.lists.athletes import ASSUMED
-from gearsim.output.words import about, at_least_shown, clean, listed, shorten
-from gearsim.setup.conditions import Conditions
+from gearsim.output.words import about, at_least_shown, clean, letter, listed, shorten
 from gearsim.studies.break_even import BreakEven
 from gearsim.studies.squad.gears import gears_of
 from gearsim.studies.squad.squad import Outlier, Squad
 from gearsim.studies.squad.standing import Standing
-from gearsim.units import KMH_PER_MPS, SECONDS_PER_MINUTE
+from gearsim.units import SECONDS_PER_MINUTE
 
 MOST_LETTERS = 32  # of a name in a sentence
 MOST_NAMED = 5  # in a sentence
-
-
-def letter(place: int) -> str:
-    """The letters that stand for a column: A to Z, AA, AB ..."""
-    before, last = divmod(place, 26)
-    return (letter(before - 1) if before else "") + chr(ord("A") + last)
 
 
 def has_letter(squad: Squad, standing: Standing) -> str:
@@ -88,15 +81,6 @@ def more_minutes(seconds: float, decimals: int) -> str:
     """A difference in minutes with its sign: `+12`, `-<1`, `0`."""
     shown = at_least_shown(abs(seconds) / SECONDS_PER_MINUTE, decimals)
     return shown if seconds == 0.0 else f"{'+' if seconds > 0.0 else '-'}{shown}"
-
-
-def day(conditions: Conditions) -> str:
-    """The day in a few words."""
-    from_deg = math.degrees(conditions.wind_from_rad) % 360.0
-    wind = f"wind {conditions.wind_mps * KMH_PER_MPS:.0f} km/h from {from_deg:.0f}°"
-    ground = "wet" if conditions.wet else "dry"
-    blowing = wind if conditions.wind_mps > 0.0 else "no wind"
-    return f"{conditions.temperature_c:g} °C, {ground}, {blowing}."
 
 
 def definitions(squad: Squad) -> tuple[str, ...]:
