@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from gearsim.course.climbs import total_climb_m
 from gearsim.output.cautions import comparison_cautions
 from gearsim.output.comparison.reasons import reason
 from gearsim.output.comparison.verdict import verdict
+from gearsim.output.course_words import course_heading
 from gearsim.output.fit.misfits import add_misfits, marked_name
 from gearsim.output.page import Page
 from gearsim.output.ridden_by import ridden_by
@@ -25,7 +25,6 @@ from gearsim.output.words import (
     stretch,
     what_happens,
 )
-from gearsim.ride.ride import Ride
 from gearsim.ride.states import State
 from gearsim.ride.why import why
 from gearsim.setup.steps import distinct_ratios, gear_speed_mps, range_percent, steps_percent
@@ -57,7 +56,7 @@ def comparison_text(comparison: Comparison, width: int, colour: bool) -> str:
     """
     page = Page(width=width, colour=colour)
     candidates = comparison.candidates
-    page.heading(_title(candidates[0].ride))
+    page.heading(course_heading(candidates[0].ride.course))
     page.prose(ridden_by(candidates[0].ride), style="dim")
     page.gap()
     page.prose(verdict(comparison), style="bold")
@@ -76,12 +75,6 @@ def comparison_text(comparison: Comparison, width: int, colour: bool) -> str:
     for caution in comparison_cautions(comparison):
         page.item("-", caution)
     return page.text()
-
-
-def _title(ride: Ride) -> str:
-    course = ride.course
-    up = total_climb_m(course)
-    return f"{clean(course.name)}: {course.length_m / 1000.0:.1f} km, {up:.0f} m up"
 
 
 def _ranked_table(page: Page, candidates: Sequence[Candidate]) -> Table:

@@ -9,8 +9,8 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 
-from gearsim.course.climbs import total_climb_m
 from gearsim.course.course import Course
+from gearsim.output.course_words import length_and_gain
 from gearsim.output.drawing.letters import families_for, no_word_on_weights
 from gearsim.output.drawing.style import (
     BODY_PT,
@@ -90,7 +90,7 @@ def write_head(figure: Figure, course: Course, lines: list[str]) -> None:
         va="top",
         parse_math=False,
     )
-    facts = f"{course.length_m / 1000.0:.1f} km, {total_climb_m(course):.0f} m up"
+    facts = length_and_gain(course)
     figure.text(
         1.0 - EDGE_IN / WIDTH_IN, top, facts, fontsize=TITLE_PT, color=INK, ha="right", va="top"
     )

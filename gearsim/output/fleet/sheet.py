@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from gearsim.course.climbs import total_climb_m
 from gearsim.course.course import Course
+from gearsim.output.course_words import length_and_gain
 from gearsim.output.drawing.profile import LEAST_HEIGHT_SPAN_M, Floats, round_ticks, thinned
 from gearsim.output.fleet.reading import FleetReading
 from gearsim.output.fleet.words import (
@@ -75,7 +75,7 @@ def fleet_sheet(fleet: Fleet, read: FleetReading) -> bytes:
 def sheet_page(fleet: Fleet, read: FleetReading) -> SheetPage:
     """What the sheet says."""
     course = fleet.course
-    up = f"{course.length_m / 1000.0:.1f} km, {total_climb_m(course):.0f} m up"
+    up = length_and_gain(course)
     return SheetPage(
         title=clean(course.name),
         facts=f"{up}. {fleet_facts(fleet)} {day(fleet.day.conditions)}",

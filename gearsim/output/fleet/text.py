@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from gearsim.course.climbs import total_climb_m
+from gearsim.output.course_words import course_heading
 from gearsim.output.fleet.reading import FleetReading
 from gearsim.output.fleet.words import (
     GUIDE_CAUTIONS,
@@ -60,8 +60,7 @@ def fleet_text(fleet: Fleet, read: FleetReading, width: int, colour: bool) -> st
     """
     page = Page(width=width, colour=colour)
     course = fleet.course
-    up = total_climb_m(course)
-    page.heading(f"{clean(course.name)}: {course.length_m / 1000.0:.1f} km, {up:.0f} m up")
+    page.heading(course_heading(course))
     page.prose(f"{fleet_facts(fleet)} {day(fleet.day.conditions)}", style="dim")
     page.gap()
     page.prose(f"{fleet_verdict(fleet)} {rows_left_out(fleet, read)}".rstrip(), style="bold")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from gearsim.output.course_words import length_and_climb
 from gearsim.output.fit.text import FIT_CAUTIONS
 from gearsim.output.one_or_two.drawings import group_drawing, ladders, lever_drawing
 from gearsim.output.one_or_two.rows import STATES_SHOWN, Part, heads, parts
@@ -32,7 +33,6 @@ from gearsim.output.report.parts import (
     Table,
     percent_of_longest,
 )
-from gearsim.output.route.text import length_and_climb
 from gearsim.output.words import (
     CAUTIONS,
     STATE_PHRASES,

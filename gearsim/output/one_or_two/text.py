@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from gearsim.output.course_words import length_and_climb
 from gearsim.output.fit.text import FIT_CAUTIONS
 from gearsim.output.one_or_two.rows import Part, heads, parts
 from gearsim.output.one_or_two.words import (
@@ -23,7 +24,6 @@ from gearsim.output.one_or_two.words import (
     who_contends,
 )
 from gearsim.output.page import Page
-from gearsim.output.route.text import length_and_climb
 from gearsim.output.words import CAUTIONS, clean
 from gearsim.studies.one_or_two.one_or_two import OneOrTwo
 

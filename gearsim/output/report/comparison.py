@@ -11,6 +11,7 @@ from gearsim.course.course import Course
 from gearsim.output.assumptions import assumption_tables, surface_table
 from gearsim.output.cautions import KNEES, comparison_cautions
 from gearsim.output.comparison.verdict import verdict
+from gearsim.output.course_words import length_and_climb
 from gearsim.output.fit.text import FIT_CAUTIONS
 from gearsim.output.fit.words import DOES_NOT_FIT, misfit_words
 from gearsim.output.report.candidate import CandidatePage, candidate_page
@@ -19,7 +20,6 @@ from gearsim.output.report.parts import Row, Table
 from gearsim.output.report.road import Road, road
 from gearsim.output.report.speeds import Speeds, speeds
 from gearsim.output.ridden_by import ridden_by
-from gearsim.output.route.text import length_and_climb
 from gearsim.output.words import (
     at_least_shown,
     clean,

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from gearsim.course.climbs import Climb, climbs, steepest, total_climb_m, total_descent_m
+from gearsim.course.climbs import Climb, climbs, steepest
 from gearsim.course.course import Course
 from gearsim.course.shares import length_by_surface_m
 from gearsim.errors import printable
 from gearsim.output.cautions import heights_caution
+from gearsim.output.course_words import length_and_climb
 from gearsim.output.page import Page
 from gearsim.output.words import at_least_shown, clean, mean_grade, share
 
@@ -49,12 +50,6 @@ def route_text(course: Course, width: int, colour: bool) -> str:
         for place in course.places:
             page.indented(f"km {place.distance_m / 1000.0:.1f}: {clean(place.name)}")
     return page.text()
-
-
-def length_and_climb(course: Course) -> str:
-    """Length, climb and descent in a few words."""
-    up, down = total_climb_m(course), total_descent_m(course)
-    return f"{course.length_m / 1000.0:.1f} km, {up:.0f} m up, {down:.0f} m down"
 
 
 def steepest_words(course: Course, length_m: float) -> str:

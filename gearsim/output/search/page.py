@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from gearsim.output.cautions import KNEES
+from gearsim.output.course_words import length_and_climb
 from gearsim.output.fit.text import FIT_CAUTIONS
 from gearsim.output.report.candidate import CandidatePage, candidate_page
 from gearsim.output.report.comparison import Assumed, assumed
@@ -15,7 +16,6 @@ from gearsim.output.report.html import rendered
 from gearsim.output.report.parts import Row, Table
 from gearsim.output.report.road import Road, road
 from gearsim.output.report.speeds import Speeds, speeds
-from gearsim.output.route.text import length_and_climb
 from gearsim.output.search.drawings import FrontDrawing, front_drawings
 from gearsim.output.search.marks import looks_drawn
 from gearsim.output.search.rows import (

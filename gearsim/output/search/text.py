@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from gearsim.course.climbs import total_climb_m
+from gearsim.output.course_words import course_heading
 from gearsim.output.days.text import days_text
 from gearsim.output.page import Page
 from gearsim.output.search.rows import (
@@ -64,8 +64,7 @@ def search_text(answer: Answer, width: int, colour: bool, days: Days | None = No
     page = Page(width=width, colour=colour)
     search = answer.search
     course = search.course
-    up = total_climb_m(course)
-    page.heading(f"{clean(course.name)}: {course.length_m / 1000.0:.1f} km, {up:.0f} m up")
+    page.heading(course_heading(course))
     page.prose(ridden_by_told(answer), style="dim")
     if wishes_told(search.question.wishes):
         page.prose(wishes_told(search.question.wishes), style="dim")

@@ -9,11 +9,11 @@ from dataclasses import dataclass
 
 from gearsim.lists.athletes import AthleteList
 from gearsim.output.assumptions import surface_table
+from gearsim.output.course_words import length_and_climb
 from gearsim.output.report.comparison import route_told, surface_note
 from gearsim.output.report.html import rendered
 from gearsim.output.report.parts import Row, Table
 from gearsim.output.ridden_by import day
-from gearsim.output.route.text import length_and_climb
 from gearsim.output.search.words import wishes_told
 from gearsim.output.squad.cells import cost_cells
 from gearsim.output.squad.matrix import COST_HEADS, Matrix, board_of, matrices_of, shown_places

@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
-from gearsim.course.climbs import total_climb_m
 from gearsim.lists.athletes import AthleteList
+from gearsim.output.course_words import course_heading
 from gearsim.output.page import Page
 from gearsim.output.ridden_by import day
 from gearsim.output.search.words import wishes_told
@@ -46,8 +46,7 @@ def squad_text(squad: Squad, read: AthleteList, width: int, colour: bool) -> str
     """
     page = Page(width=width, colour=colour)
     course = squad.course
-    up = total_climb_m(course)
-    page.heading(f"{clean(course.name)}: {course.length_m / 1000.0:.1f} km, {up:.0f} m up")
+    page.heading(course_heading(course))
     page.prose(f"{ridden_told(squad)} {day(squad.conditions)}", style="dim")
     if squad.sought is not None and wishes_told(squad.sought.wishes):
         page.prose(wishes_told(squad.sought.wishes), style="dim")
