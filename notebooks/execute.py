@@ -12,6 +12,7 @@ from __future__ import annotations
 import base64
 import io
 import os
+import re
 import sys
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -56,12 +57,15 @@ def executed(path: Path) -> NotebookNode:
     return notebook
 
 
-def with_small_pictures(notebook: NotebookNode) -> NotebookNode:
-    """The notebook with fewer colours in its pictures."""
+def fit_to_keep(notebook: NotebookNode) -> NotebookNode:
+    """The notebook with fewer colours in its pictures, and no addresses in memory."""
     for cell in notebook.cells:
         for output in cell.get("outputs", []):
-            if "image/png" in output.get("data", {}):
-                output.data["image/png"] = _smaller(output.data["image/png"])
+            data = output.get("data", {})
+            if "image/png" in data:
+                data["image/png"] = _smaller(data["image/png"])
+            if "text/plain" in data:
+                data["text/plain"] = re.sub(r" at 0x[0-9a-f]+", "", data["text/plain"])
     return notebook
 
 
@@ -80,7 +84,7 @@ def _smaller(png: str) -> str:
 def main(names: list[str]) -> None:
     """Run the notebooks named, or all, and write them back."""
     for path in [FOLDER / name for name in names] or notebooks():
-        nbformat.write(with_small_pictures(executed(path)), path)
+        nbformat.write(fit_to_keep(executed(path)), path)
         print(f"{path.name}: {path.stat().st_size / 1000:.0f} kB")
 
 

@@ -14,18 +14,10 @@ def tobler_speed_mps(grade: Number) -> Number:
     """Walking speed on a path, m/s: 6·exp(-3.5·|S + 0.05|) km/h, S the grade as a fraction.
 
     Fastest at 5 % downhill.  Tobler W (1993), Three presentations on geographical analysis and
-    modeling, NCGIA report 93-1: a fit to marching times, for a walker without a load.
+    modeling, NCGIA report 93-1: a fit to marching times, for a walker without a load.  Compiles.
     """
     speed: Number = 6.0 * MPS_PER_KMH * np.exp(-3.5 * np.abs(grade + 0.05))
     return speed
-
-
-def pushing_speed_mps(grade: Number, factor: Number) -> Number:
-    """Speed of a rider who pushes the bike, m/s: Tobler's walking speed on a path × factor.
-
-    The factor is judgement: no published speed for pushing a bicycle was found.
-    """
-    return tobler_speed_mps(grade) * factor
 
 
 def minetti_cost_j_per_kg_m(grade: Number) -> Number:

@@ -10,10 +10,9 @@ import gearsim.ride
 ENTRY_POINTS = (
     "counting.count",
     "counting.places_passed",
-    "kernel.bound_by_braking",
-    "kernel.by_height",
     "kernel.close_books",
     "kernel.ride_pass",
+    "road.meet",
     "settling.settle",
     "shifting.least_cost_rows",
     "shifting.trace_back",

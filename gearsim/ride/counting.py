@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from gearsim.ride.compiler import inlined, loop
 from gearsim.ride.states import CAUSES, STATES, State
 
 Floats = NDArray[np.float64]
@@ -59,13 +59,13 @@ def empty_counts(intervals: int) -> Counts:
     )
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def share(part: float, whole: float) -> float:
     """How far along a part is, from 0 to 1."""
     return min(max(part / whole, 0.0), 1.0)
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def weight_at(i: int, told: Told, rates: Rates) -> float:
     """What a second of interval i counts."""
     state, rpm = told.state[i], told.cadence_rpm[i]
@@ -87,7 +87,7 @@ def weight_at(i: int, told: Told, rates: Rates) -> float:
     return rates.walking if state == WALKING else 0.0
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@loop
 def count(told: Told, rates: Rates, counts: Counts) -> float:
     """Write the counts; give the weighted seconds of all intervals."""
     weighted_s = 0.0
@@ -100,7 +100,7 @@ def count(told: Told, rates: Rates, counts: Counts) -> float:
     return weighted_s
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@loop
 def places_passed(gear: Integers, place: Integers) -> int:
     """Sprockets (or gears of a hub) that are passed in all shifts between these gears."""
     passed = 0

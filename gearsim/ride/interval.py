@@ -15,16 +15,16 @@ from __future__ import annotations
 from typing import Any, NamedTuple
 
 import numpy as np
-from numba import njit
 
 from gearsim.physics import forces
+from gearsim.ride.compiler import inlined, part
 
 MOST_NEWTON_STEPS = 60
-LAST_STEP = 5e-4  # of the speed; the error left is of the order of its cube
+LAST_STEP = 2e-2  # of the speed; the error left is of the order of its fourth power
 SLOWEST_MPS = 0.05  # keeps the solver off the pole of D/v at rest
 
-air_force_n: Any = njit(nogil=True, error_model="numpy")(forces.air_force_n)
-bearing_force_n: Any = njit(nogil=True, error_model="numpy")(forces.bearing_force_n)
+air_force_n: Any = part(forces.air_force_n)
+bearing_force_n: Any = part(forces.bearing_force_n)
 
 
 class Interval(NamedTuple):
@@ -42,7 +42,7 @@ class Interval(NamedTuple):
     rest_factor: float  # time for the interval over Δs/v₁ where it starts at rest, else 1
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def end_weight(interval: Interval, drive_w: float) -> float:
     """Weight θ of the interval's end in its mean force, for power D at the wheel.
 
@@ -61,7 +61,7 @@ def end_weight(interval: Interval, drive_w: float) -> float:
     return (3.0 * run + rise) / (6.0 * run + rise)
 
 
-@njit(nogil=True, error_model="numpy")
+@part
 def rest_factor(interval: Interval, drive_w: float) -> float:
     """Time for an interval that starts at rest, over Δs/v₁.
 
@@ -78,7 +78,7 @@ def rest_factor(interval: Interval, drive_w: float) -> float:
     return 2.0 - 0.5 / (1.0 - 0.27 * x)
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def resisting_n(interval: Interval, speed_mps: float) -> float:
     """Gravity, rolling, air and bearings at a speed, N; positive against the rider."""
     air_n: float = air_force_n(speed_mps, interval.head_wind_mps, interval.air_factor_kgpm)
@@ -86,12 +86,13 @@ def resisting_n(interval: Interval, speed_mps: float) -> float:
     return interval.steady_n + air_n + bearing_n
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def end_speed_mps(interval: Interval, drive_w: float, lost_j: float) -> float:
     """Speed at the interval's end for power D at the wheel, by Newton's method.
 
-    The last step follows the curve too (Chebyshev's method), which spares one more.  Gives 0 where
-    drive and momentum do not reach the end, and NaN where the method does not settle.
+    The last step follows curve and twist too (the series of the inverse function to its third
+    term), which spares one or two more.  Gives 0 where drive and momentum do not reach the end,
+    and NaN where the method does not settle.
     """
     start, weight, mass = interval.start_mps, interval.end_weight, interval.mass_kg
     wind, air_kgpm = interval.head_wind_mps, interval.air_factor_kgpm
@@ -112,9 +113,11 @@ def end_speed_mps(interval: Interval, drive_w: float, lost_j: float) -> float:
         per_slope = 1.0 / slope
         step = excess_j * per_slope
         if abs(step) < LAST_STEP * speed:
-            air_curve = np.copysign(air_kgpm, speed + wind)
-            half_curve = 0.5 * mass + reach_m * (air_curve - drive_slope * per_speed)
-            reached_mps: float = speed - step - step**2 * (half_curve * per_slope)
+            drive_curve = drive_slope * per_speed
+            curve_n = np.copysign(air_kgpm, speed + wind) - drive_curve
+            curve = (0.5 * mass + reach_m * curve_n) * per_slope
+            twist = 2.0 * curve**2 - reach_m * drive_curve * per_speed * per_slope
+            reached_mps: float = speed - step * (1.0 + step * (curve + step * twist))
             return reached_mps
         if step > 0.5 * speed:
             if speed < 2.0 * SLOWEST_MPS:
@@ -124,7 +127,7 @@ def end_speed_mps(interval: Interval, drive_w: float, lost_j: float) -> float:
     return np.nan
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def duration_s(interval: Interval, end_mps: float) -> float:
     """Time for the interval, s."""
     weight = interval.end_weight
@@ -133,7 +136,7 @@ def duration_s(interval: Interval, end_mps: float) -> float:
     return interval.rest_factor * interval.length_m / end_mps
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def mean_resisting_n(interval: Interval, end_mps: float) -> float:
     """The weighted mean of what resists at the interval's start and end, N."""
     weight = interval.end_weight
@@ -143,7 +146,7 @@ def mean_resisting_n(interval: Interval, end_mps: float) -> float:
     return resist_n
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def needed_wheel_w(interval: Interval, end_mps: float) -> float:
     """Power at the wheel that brings the interval to an end speed, W; negative for brakes."""
     gained_j = 0.5 * interval.mass_kg * (end_mps**2 - interval.start_mps**2)
@@ -151,7 +154,7 @@ def needed_wheel_w(interval: Interval, end_mps: float) -> float:
     return work_j / duration_s(interval, end_mps)
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def mean_air_n(interval: Interval, end_mps: float) -> float:
     """The weighted mean air force, N, whose product with the length is the work against the air."""
     weight, wind, air = interval.end_weight, interval.head_wind_mps, interval.air_factor_kgpm
@@ -160,7 +163,7 @@ def mean_air_n(interval: Interval, end_mps: float) -> float:
     return (1.0 - weight) * at_start_n + weight * at_end_n
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def mean_bearing_n(interval: Interval, end_mps: float) -> float:
     """The weighted mean bearing force, N."""
     weight, factor = interval.end_weight, interval.bearing_factor

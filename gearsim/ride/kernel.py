@@ -6,13 +6,13 @@ inside compiled code take about ten times longer to compile.
 
 from __future__ import annotations
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
-from gearsim.physics import reserve
+from gearsim.physics import reserve, walking
+from gearsim.ride.compiler import inlined, loop, part
 from gearsim.ride.interval import (
     SLOWEST_MPS,
     Interval,
@@ -25,6 +25,7 @@ from gearsim.ride.interval import (
     resisting_n,
     rest_factor,
 )
+from gearsim.ride.road import Road
 
 Floats = NDArray[np.float64]
 Integers = NDArray[np.int64]
@@ -44,19 +45,8 @@ SHARE_OF_INTERVAL_FOR_SHIFTING = 0.5
 LOOKUPS_PER_MPS = 4  # the first pass's gear table has an entry each quarter of a m/s
 LOOKUPS = 160
 
-reserve_after_j = njit(nogil=True, error_model="numpy")(reserve.reserve_after_j)
-
-
-class Road(NamedTuple):
-    """The course as this rider meets it: n intervals, n + 1 nodes (`bound_mps`)."""
-
-    length_m: Floats  # along the road
-    resistance_n: Floats  # gravity and rolling
-    head_wind_mps: Floats
-    air_factor_kgpm: Floats  # ½ρCdA
-    wanted_w: Floats
-    pushing_mps: Floats  # speed on foot
-    bound_mps: Floats  # what the rider dares: descending, cornering, braking ahead
+reserve_after_j = part(reserve.reserve_after_j)
+tobler_speed_mps: Any = part(walking.tobler_speed_mps)
 
 
 class Body(NamedTuple):
@@ -68,10 +58,13 @@ class Body(NamedTuple):
     critical_w: float
     largest_w: float
     reserve_j: float
-    low_rpm: float
+    low_rpm: float  # limits of cadence, and edges of the band between them
+    low_edge_rpm: float
+    high_edge_rpm: float
     high_rpm: float
     stop_pedalling_mps: float
     slowest_riding_mps: float
+    pushing_factor: float  # speed with the bike over that of a walker without (judgement)
     remount_s: float
     remount_intervals: int  # rideable intervals ahead before the rider gets on again
     rear_shift_s: float
@@ -112,7 +105,7 @@ class Stretch(NamedTuple):
     head_wind_mps: float
     air_factor_kgpm: float
     wanted_w: float
-    pushing_mps: float
+    grade: float
     bound_mps: float  # at its end
     start_mps: float
     guess_mps: float  # of the speed at its end
@@ -146,6 +139,8 @@ class Outcome(NamedTuple):
 class Books(NamedTuple):
     """Work over a whole ride, J."""
 
+    pedalling_j: float
+    resistance_j: float  # gravity and rolling
     air_j: float
     bearings_j: float
     chain_j: float
@@ -170,33 +165,7 @@ def empty_trace(intervals: int, reserve_j: float) -> Trace:
     return trace
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
-def bound_by_braking(bound_mps: Floats, length_m: Floats, braking_mps2: float) -> None:
-    """Lower each node's speed bound, in place, so that the next can be reached by braking."""
-    bound2 = bound_mps[-1] ** 2
-    for i in range(len(length_m) - 1, -1, -1):
-        # In squares, so that only a bound that is lowered waits for a root.
-        reachable2 = bound2 + 2.0 * braking_mps2 * length_m[i]
-        bound2 = bound_mps[i] ** 2
-        if reachable2 < bound2:
-            bound2, bound_mps[i] = reachable2, reachable2**0.5
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def by_height(
-    height_m: Floats, low_m: float, spacing_m: float, knots: Floats, found: Floats
-) -> None:
-    """Write the value at each height from those at even knots, `low_m` the lowest; linear between.
-
-    The knots reach beyond all heights.
-    """
-    for i in range(len(found)):
-        place = (height_m[i] - low_m) / spacing_m
-        knot = int(place)
-        found[i] = knots[knot] + (place - knot) * (knots[knot + 1] - knots[knot])
-
-
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def ending_interval_of(stretch: Stretch, drag_n: float, body: Body) -> Interval:
     """The stretch as an interval with its whole weight on the end."""
     return Interval(
@@ -213,7 +182,7 @@ def ending_interval_of(stretch: Stretch, drag_n: float, body: Body) -> Interval:
     )
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def interval_of(stretch: Stretch, drive_w: float, drag_n: float, body: Body) -> Interval:
     """The stretch as an interval weighted for power D at the wheel."""
     plain = ending_interval_of(stretch, drag_n, body)
@@ -225,7 +194,7 @@ def interval_of(stretch: Stretch, drive_w: float, drag_n: float, body: Body) -> 
     return with_weight(plain, weight, 1.0)
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def with_weight(given: Interval, weight: float, rest_factor: float) -> Interval:
     """The interval with another weight of its end, and another time from rest."""
     length, steady_n, wind = given.length_m, given.steady_n, given.head_wind_mps
@@ -234,7 +203,7 @@ def with_weight(given: Interval, weight: float, rest_factor: float) -> Interval:
     return Interval(length, steady_n, wind, air, mass, bearing, start, guess, weight, rest_factor)
 
 
-@njit(nogil=True, error_model="numpy")
+@part
 def rolling_weight(interval: Interval) -> float:
     """Weight of the end that gives the time of constant acceleration without drive.
 
@@ -248,14 +217,14 @@ def rolling_weight(interval: Interval) -> float:
     return reached_mps / (interval.start_mps + reached_mps)
 
 
-@njit(nogil=True, error_model="numpy")
+@part
 def holding_power_w(stretch: Stretch, speed_mps: float, low: Gear, body: Body) -> float:
     """Power at the cranks that holds a speed in the lowest gear, W."""
     interval = ending_interval_of(stretch, low.drag_n, body)
     return resisting_n(interval, speed_mps) * speed_mps / low.share
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def wanted_now_w(stretch: Stretch, body: Body) -> float:
     """Power wanted, W: the pace's, above critical power no more than the reserve has in it."""
     wanted, critical = stretch.wanted_w, body.critical_w
@@ -266,7 +235,7 @@ def wanted_now_w(stretch: Stretch, body: Body) -> float:
     return min(wanted, critical + stretch.reserve_j * slower_mps / stretch.length_m)
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def pedal(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
     """The stretch at wanted power, less where speed or cadence is at a bound."""
     wanted, left = wanted_now_w(stretch, body), stretch.shift_left_s
@@ -294,7 +263,7 @@ def pedal(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
     return coast(stretch, gear, body)
 
 
-@njit(nogil=True, error_model="numpy")
+@part
 def coast(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
     """The stretch without power: braking, none wanted, spun out, or in too low a gear."""
     interval = interval_of(stretch, 0.0, 0.0, body)
@@ -308,7 +277,7 @@ def coast(stretch: Stretch, gear: Gear, body: Body) -> Outcome:
     return Outcome(mode, interval, end, 0.0, left, 0.0, 0.0, 0.0)
 
 
-@njit(nogil=True, error_model="numpy")
+@part
 def push_harder(
     stretch: Stretch, slow: Outcome, gear: Gear, low: Gear, lowest_mps: float, body: Body
 ) -> Outcome:
@@ -339,7 +308,7 @@ def push_harder(
     return Outcome(mode, interval, end, power, 0.0, 0.0, 0.0, 0.0)
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def lasting_s_of(stretch: Stretch, outcome: Outcome, body: Body) -> float:
     """Time for the stretch; getting off and on again counts where a walk begins."""
     if outcome.mode != WALKING:
@@ -349,7 +318,7 @@ def lasting_s_of(stretch: Stretch, outcome: Outcome, body: Body) -> float:
     return outcome.carried_s + changing_s + walked_m / outcome.end_mps
 
 
-@njit(nogil=True, error_model="numpy")
+@part
 def get_off(
     stretch: Stretch, low: Gear, lowest_mps: float, holding_w: float, body: Body
 ) -> Outcome:
@@ -382,14 +351,14 @@ def get_off(
     return Outcome(WALKING, interval, end, 0.0, 0.0, carried_m, carried_s, spent_j)
 
 
-@njit(nogil=True, error_model="numpy")
+@part
 def walk(stretch: Stretch, body: Body) -> Outcome:
     """The stretch on foot, its whole weight on the end: there is no speeding up to follow."""
-    speed = min(stretch.pushing_mps, stretch.bound_mps)
+    speed = min(body.pushing_factor * tobler_speed_mps(stretch.grade), stretch.bound_mps)
     return Outcome(WALKING, ending_interval_of(stretch, 0.0, body), speed, 0.0, 0.0, 0.0, 0.0, 0.0)
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def ride_stretch(stretch: Stretch, gear: Gear, low: Gear, lowest_mps: float, body: Body) -> Outcome:
     """The stretch in the saddle as far as legs and gears allow, else on foot."""
     outcome = pedal(stretch, gear, body)
@@ -398,14 +367,14 @@ def ride_stretch(stretch: Stretch, gear: Gear, low: Gear, lowest_mps: float, bod
     return outcome
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def expected_end_mps(i: int, trace: Trace) -> float:
     """End speed to expect of interval i: the pass before's, in the first pass the start's."""
     last_mps: float = trace.speed_mps[i + 1]
     return last_mps if last_mps > 0.0 else float(trace.speed_mps[i])
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def stretch_at(i: int, shifting_s: float, guess_mps: float, trace: Trace, road: Road) -> Stretch:
     """Interval i as the trace has it entered, `shifting_s` still to come."""
     return Stretch(
@@ -414,7 +383,7 @@ def stretch_at(i: int, shifting_s: float, guess_mps: float, trace: Trace, road: 
         road.head_wind_mps[i],
         road.air_factor_kgpm[i],
         road.wanted_w[i],
-        road.pushing_mps[i],
+        road.grade[i],
         road.bound_mps[i + 1],
         trace.speed_mps[i],
         max(guess_mps, 1.0),
@@ -424,7 +393,7 @@ def stretch_at(i: int, shifting_s: float, guess_mps: float, trace: Trace, road: 
     )
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def gear_at(g: int, free: bool, gears: GearTable, body: Body) -> Gear:
     """Gear g; in a pass with no gears planned, the highest is within reach from any."""
     widest = gears.highest if free else g
@@ -432,7 +401,7 @@ def gear_at(g: int, free: bool, gears: GearTable, body: Body) -> Gear:
     return Gear(1.0 - gears.load_loss_share[g], gears.drag_n[g], bound, widest == gears.highest)
 
 
-@njit(nogil=True, error_model="numpy")
+@part
 def rideable_ahead(
     i: int, low: Gear, lowest_mps: float, trace: Trace, road: Road, body: Body
 ) -> bool:
@@ -445,7 +414,7 @@ def rideable_ahead(
     return True
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def shift_time_s(before: int, after: int, body: Body, gears: GearTable) -> float:
     """Time without drive for going from one gear to another, s."""
     if before == after:
@@ -455,7 +424,7 @@ def shift_time_s(before: int, after: int, body: Body, gears: GearTable) -> float
     return body.rear_shift_s
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def reserve_left_j(stretch: Stretch, outcome: Outcome, lasting_s: float, body: Body) -> float:
     """Reserve at the end of the stretch, J."""
     effort_w, now_j, critical = outcome.power_w, stretch.reserve_j, body.critical_w
@@ -471,13 +440,13 @@ def reserve_left_j(stretch: Stretch, outcome: Outcome, lasting_s: float, body: B
     return max(left_j, 0.0)
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def differ(one: float, other: float, scale: float) -> bool:
     """Whether two values differ for the passes that follow; NaN differs from all."""
     return not abs(one - other) <= SETTLED * scale
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def write(
     i: int, outcome: Outcome, lasting_s: float, reserve_j: float, full_j: float, trace: Trace
 ) -> bool:
@@ -500,7 +469,7 @@ def write(
     return bool(differs)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@loop
 def ride_pass(
     gear: Integers, before: Integers, trace: Trace, road: Road, body: Body, gears: GearTable
 ) -> None:
@@ -523,7 +492,7 @@ def ride_pass(
         if free:
             g = gears.nearest[min(int(trace.speed_mps[i] * LOOKUPS_PER_MPS), LOOKUPS - 1)]
         elif not trace.on_foot[i]:
-            shifting += shift_time_s(gear[last], gear[i], body, gears)
+            shifting += shift_time_s(gear[last], g, body, gears)
         # As much faster than expected as the interval before ended, this one is likely to end.
         expected = expected_end_mps(i, trace)
         stretch = stretch_at(i, shifting, expected + faster, trace, road)
@@ -538,16 +507,18 @@ def ride_pass(
         differs = write(i, outcome, lasting, reserve_j, body.reserve_j, trace)
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@loop
 def close_books(gear: Integers, trace: Trace, road: Road, body: Body, gears: GearTable) -> Books:
     """Where the work of the ride in the trace went."""
-    air_j = bearings_j = chain_j = brakes_j = walking_j = 0.0
+    pedalling_j = resistance_j = air_j = bearings_j = chain_j = brakes_j = walking_j = 0.0
     for i in range(len(gear)):
         power, mode, end = trace.power_w[i], trace.mode[i], trace.speed_mps[i + 1]
         stretch, taken = stretch_at(i, 0.0, 0.0, trace, road), gear_at(gear[i], False, gears, body)
         drag_n = taken.drag_n if power > 0.0 else 0.0
         interval = ending_interval_of(stretch, drag_n, body)
         interval = with_weight(interval, trace.end_weight[i], 1.0)
+        pedalling_j += power * trace.duration_s[i]
+        resistance_j += road.length_m[i] * road.resistance_n[i]
         air_j += interval.length_m * mean_air_n(interval, end)
         bearings_j += interval.length_m * mean_bearing_n(interval, end)
         if power > 0.0:
@@ -557,4 +528,4 @@ def close_books(gear: Integers, trace: Trace, road: Road, body: Body, gears: Gea
             work_j = needed_wheel_w(interval, end) * duration_s(interval, end)
             brakes_j += max(-work_j, 0.0)
             walking_j += max(work_j, 0.0) if mode == WALKING else 0.0
-    return Books(air_j, bearings_j, chain_j, brakes_j, walking_j)
+    return Books(pedalling_j, resistance_j, air_j, bearings_j, chain_j, brakes_j, walking_j)

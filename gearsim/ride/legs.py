@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 
 from gearsim.course.course import Course
-from gearsim.ride.kernel import Road
+from gearsim.ride.road import Road
 
 
 class Leg(NamedTuple):
@@ -51,10 +51,10 @@ def road_on(road: Road, leg: Leg) -> Road:
     intervals = slice(leg.first, leg.end)
     return Road(
         length_m=road.length_m[intervals],
+        grade=road.grade[intervals],
         resistance_n=road.resistance_n[intervals],
         head_wind_mps=road.head_wind_mps[intervals],
         air_factor_kgpm=road.air_factor_kgpm[intervals],
         wanted_w=road.wanted_w[intervals],
-        pushing_mps=road.pushing_mps[intervals],
         bound_mps=road.bound_mps[leg.first : leg.end + 1],
     )

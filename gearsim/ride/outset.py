@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from gearsim.course.course import Course
 from gearsim.ride.arrays import road_for_1_kg
-from gearsim.ride.kernel import Road
+from gearsim.ride.road import Road
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.rider import Rider

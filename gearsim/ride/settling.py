@@ -9,11 +9,13 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
-from gearsim.ride.kernel import NO_GEAR, Body, GearTable, Road, Trace, ride_pass
-from gearsim.ride.shifting import Ladder, Path, Wishes, least_cost_rows, take_gains, trace_back
+from gearsim.ride.compiler import inlined, loop
+from gearsim.ride.kernel import NO_GEAR, Body, GearTable, Trace, ride_pass
+from gearsim.ride.pricing import Ladder, Wishes
+from gearsim.ride.road import Road
+from gearsim.ride.shifting import Path, least_cost_rows, take_gains, trace_back
 
 Integers = NDArray[np.int64]
 
@@ -32,14 +34,14 @@ class Rig(NamedTuple):
     wishes: Wishes
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def copy_over(source: Integers, target: Integers) -> None:
     """Write one array over another of the same length."""
     for i in range(len(source)):
         target[i] = source[i]
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@loop
 def settle(gear: Integers, trace: Trace, path: Path, rig: Rig) -> tuple[int, bool]:
     """Repeat ride and shift plan in the trace until the gears no longer change.
 

@@ -15,6 +15,7 @@ from gearsim.ride.arrays import (
     body_of,
     gear_table_of,
     ladder_of,
+    pace_of,
     road_for,
     total_mass_kg,
     wishes_of,
@@ -23,7 +24,6 @@ from gearsim.ride.compiled import drop_stale_code
 from gearsim.ride.effort import solve_effort
 from gearsim.ride.legs import Leg, legs_of, road_on
 from gearsim.ride.outset import Outset, outset_of
-from gearsim.ride.pace import pace_factor
 from gearsim.ride.ride import Energy, Ride
 from gearsim.ride.settling import Rig, settle
 from gearsim.setup.bike import Bike
@@ -105,7 +105,7 @@ def simulate_from(
         ridden, effort = solve_effort(
             rider,
             rig.road.length_m,
-            pace_factor(rider, course.grade),
+            pace_of(rider, course.grade),
             lambda power_w, mean_w: _ride(_wanting(rig, power_w, mean_w), course),
         )
     else:
@@ -184,7 +184,7 @@ def _told(ridden: _Ridden) -> tuple[list[telling.Telling], list[tuple[int, int]]
     for leg, trace, gear in zip(ridden.legs, ridden.traces, ridden.gears, strict=True):
         each = telling.empty_telling(len(gear))
         road = road_on(rig.road, leg)
-        shifts.append(telling.tell(gear, trace, road, rig.table, rig.wishes, each))
+        shifts.append(telling.tell(gear, trace, road, rig.table, rig.body, each))
         told.append(each)
     return told, shifts
 
@@ -209,11 +209,7 @@ def _require_finite(trace: kernel.Trace, course: Course, leg: Leg) -> None:
 
 
 def _energy(ridden: _Ridden, course: Course, mass_kg: float) -> Energy:
-    """The ride's books; what is left of speed at a stop goes into the brakes.
-
-    Sums of products, not `@`: that wakes all threads of the linear algebra library, which on a
-    machine with other work took longer than the ride.
-    """
+    """The ride's books; what is left of speed at a stop goes into the brakes."""
     rig = ridden.rig
     height = course.elevation_m[-1] - course.elevation_m[0]
     potential_j = float(mass_kg * GRAVITY_MPS2 * height)
@@ -224,11 +220,11 @@ def _energy(ridden: _Ridden, course: Course, mass_kg: float) -> Energy:
     speeds = [trace.speed_mps for trace in ridden.traces]
     gained_j = [float(0.5 * rig.body.mass_kg * (v[-1] ** 2 - v[0] ** 2)) for v in speeds]
     return Energy(
-        pedalling_j=float((ridden.power_w * ridden.duration_s).sum()),
+        pedalling_j=sum(each.pedalling_j for each in books),
         walking_j=sum(each.walking_j for each in books),
         potential_j=potential_j,
         kinetic_j=gained_j[-1],
-        rolling_j=float((rig.road.resistance_n * rig.road.length_m).sum()) - potential_j,
+        rolling_j=sum(each.resistance_j for each in books) - potential_j,
         air_j=sum(each.air_j for each in books),
         bearings_j=sum(each.bearings_j for each in books),
         chain_j=sum(each.chain_j for each in books),

@@ -5,20 +5,20 @@ from __future__ import annotations
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
+from gearsim.ride.compiler import inlined, loop
 from gearsim.ride.kernel import (
     BELOW_LOWEST_GEAR,
     COASTING,
     PEDALLING,
     SPUN_OUT,
     WALKING,
+    Body,
     GearTable,
-    Road,
     Trace,
 )
-from gearsim.ride.shifting import Wishes
+from gearsim.ride.road import Road
 from gearsim.ride.states import CAUSES, STATES, Cause, State
 from gearsim.units import SECONDS_PER_MINUTE
 
@@ -60,26 +60,26 @@ def empty_telling(intervals: int) -> Telling:
     )
 
 
-@njit(nogil=True, error_model="numpy", inline="always")
+@inlined
 def pedalling_state(
-    cadence_rpm: float, power_w: float, highest: bool, lowest: bool, wishes: Wishes
+    cadence_rpm: float, power_w: float, highest: bool, lowest: bool, body: Body
 ) -> tuple[int, int]:
     """State and cause of an interval where neither gears nor road limit the rider."""
     # Pedalling without power: freewheeling in a gear that is too low for a moment.
-    if cadence_rpm > wishes.high_edge_rpm or power_w == 0.0:
+    if cadence_rpm > body.high_edge_rpm or power_w == 0.0:
         return OVER_BAND, END_OF_RANGE if highest else BETWEEN_GEARS
-    if cadence_rpm < wishes.low_edge_rpm:
+    if cadence_rpm < body.low_edge_rpm:
         return UNDER_BAND, END_OF_RANGE if lowest else BETWEEN_GEARS
     return ON_TARGET, NO_CAUSE
 
 
-@njit(cache=True, nogil=True, error_model="numpy")
+@loop
 def tell(
     gear: Integers,
     trace: Trace,
     road: Road,
     gears: GearTable,
-    wishes: Wishes,
+    body: Body,
     telling: Telling,
 ) -> tuple[int, int]:
     """Write what the ride in the trace was like; give its rear and front shifts.
@@ -96,7 +96,7 @@ def tell(
         state, cause = STATE_OF_MODE[trace.mode[i]], NO_CAUSE
         if trace.mode[i] == PEDALLING:
             highest, lowest = g == gears.highest, g == gears.lowest
-            state, cause = pedalling_state(cadence, power, highest, lowest, wishes)
+            state, cause = pedalling_state(cadence, power, highest, lowest, body)
         telling.cadence_rpm[i] = cadence
         telling.state[i] = state
         telling.cause[i] = cause

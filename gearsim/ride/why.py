@@ -10,10 +10,9 @@ from numpy.typing import NDArray
 
 from gearsim.physics.forces import air_force_n, bearing_force_n
 from gearsim.physics.gearing import speed_mps
-from gearsim.ride.arrays import road_of
-from gearsim.ride.kernel import Road
-from gearsim.ride.pace import pace_factor
+from gearsim.ride.arrays import pace_of, road_of
 from gearsim.ride.ride import Ride
+from gearsim.ride.road import Road
 from gearsim.ride.score import WorstPlace
 from gearsim.ride.states import STATES, Cause, State
 from gearsim.setup.gears import Gears
@@ -57,7 +56,7 @@ def _why(ride: Ride, place: WorstPlace, road: Road) -> Why:
     in_gear = inside[ride.gear[inside] == gear]
     rpm = _mean(ride.cadence_rpm, in_gear, ride.duration_s)
     holding_w = _holding_power_w(ride, road, gear)
-    factor = pace_factor(ride.rider, ride.course.grade)
+    factor = pace_of(ride.rider, ride.course.grade)
     neighbour = _next_gear(gears, gear, lower=place.state == State.UNDER_BAND)
     if place.cause != Cause.BETWEEN_GEARS:
         neighbour = None

@@ -1,7 +1,8 @@
 """The least that a ride and its shift plan can cost: one pass of each, and nothing else.
 
 The same implicit energy equation with the same weights and the same Newton's method, and the same
-exact least-cost path, on the same arrays; no bounds, no walking, no surges, no second thoughts.
+exact least-cost path, on the same arrays, compiled alike, in double precision; no bounds, no
+walking, no surges, no second thoughts.
 """
 
 from typing import Any
@@ -9,6 +10,8 @@ from typing import Any
 import numpy as np
 from numba import njit
 from numpy.typing import NDArray
+
+from gearsim.ride.compiler import OPTIONS, WITHOUT_NAN
 
 Floats = NDArray[np.float64]
 
@@ -18,7 +21,7 @@ TOO_MUCH = 1e12
 STAYED, FROM_HIGHER, FROM_LOWER, JUMPED, CHANGED_RING = range(5)
 
 
-@njit(nogil=True, error_model="numpy")
+@njit(**OPTIONS)
 def ride_once(
     length_m: Floats,
     resistance_n: Floats,
@@ -60,7 +63,7 @@ def ride_once(
     return start
 
 
-@njit(nogil=True, error_model="numpy", fastmath={"nnan", "nsz"})
+@njit(**{**OPTIONS, "fastmath": WITHOUT_NAN})
 def plan_once(
     length_m: Floats,
     duration_s: Floats,
@@ -123,7 +126,7 @@ def plan_once(
     trace_back(least, came, first, gear)
 
 
-@njit(nogil=True, error_model="numpy")
+@njit(**OPTIONS)
 def trace_back(
     least: Floats, came: NDArray[np.uint8], first: NDArray[np.int64], gear: NDArray[np.int64]
 ) -> None:

@@ -3,7 +3,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from gearsim.physics.walking import minetti_cost_j_per_kg_m, pushing_speed_mps, tobler_speed_mps
+from gearsim.physics.walking import minetti_cost_j_per_kg_m, tobler_speed_mps
 
 
 @pytest.mark.parametrize(("grade", "kmh"), [(0.0, 5.04), (0.10, 3.55), (0.20, 2.50), (0.30, 1.76)])
@@ -15,15 +15,6 @@ def test_walking_speed_is_that_of_tobler(grade, kmh):
 @given(grade=st.floats(-0.6, 0.6))
 def test_walking_is_fastest_at_five_percent_downhill(grade):
     assert tobler_speed_mps(grade) <= tobler_speed_mps(-0.05) == pytest.approx(6.0 / 3.6)
-
-
-@given(grade=st.floats(-0.5, 0.5), factor=st.floats(0.1, 1.0))
-def test_pushing_a_bike_is_never_faster_than_walking(grade, factor):
-    assert pushing_speed_mps(grade, factor) <= tobler_speed_mps(grade)
-
-
-def test_pushing_speed_is_the_factor_of_walking_speed():
-    assert pushing_speed_mps(0.2, 0.8) == pytest.approx(0.8 * tobler_speed_mps(0.2))
 
 
 @pytest.mark.parametrize(

@@ -28,8 +28,8 @@ from gearsim.course.course import Course, course_from_grades
 from gearsim.course.stops import Stop, with_stops
 from gearsim.errors import PlanError
 from gearsim.physics.durability import share_left, sustainable_power_w
+from gearsim.ride.arrays import pace_of
 from gearsim.ride.effort import BISECTIONS, QUICK_RIDES, SETTLED, SolvedEffort, solve_effort
-from gearsim.ride.pace import pace_factor, wanted_power_w
 from gearsim.ride.ride import Ride
 from gearsim.ride.score import score
 from gearsim.ride.simulate import simulate
@@ -71,7 +71,8 @@ def test_the_pace_s_own_power_given_along_the_course_is_the_same_ride(
     rider = Rider(power_w=170.0)
     plain = simulate(HILLY, rider, Bike(), drivetrain, Conditions())
     assert same(
-        plain, along(HILLY, wanted_power_w(rider, HILLY.grade), rider, drivetrain=drivetrain)
+        plain,
+        along(HILLY, plain.wanted_power_w, rider, drivetrain=drivetrain),
     )
 
 
@@ -307,7 +308,7 @@ def test_effort_falls_with_the_work_done_and_by_the_pace_s_factors() -> None:
     work_j = np.cumsum(ride.power_w * ride.duration_s) - ride.power_w * ride.duration_s
     assert ride.effort is not None
     by_rule = ride.effort.first_w * share_left(work_j, LASTS.work_loss)
-    expected = by_rule * pace_factor(ride.rider, HILLY.grade)
+    expected = by_rule * pace_of(ride.rider, HILLY.grade)
     assert ride.wanted_power_w == pytest.approx(expected, rel=3 * SETTLED)
     assert ride.effort.last_w < ride.effort.first_w
     assert ride.flat_power_w == (ride.effort.first_w, ride.effort.last_w)

@@ -7,16 +7,21 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from made_rides import SINGLE
+from numpy.typing import NDArray
 
-from gearsim.course.course import course_from_grades
+from gearsim.course.course import Course, Place, course_from_grades
 from gearsim.physics.braking import cornering_speed_mps
-from gearsim.ride.arrays import body_of, road_of, total_mass_kg
-from gearsim.ride.pace import dared_speed_mps, wanted_power_w
+from gearsim.ride.arrays import body_of, pace_of, road_of, total_mass_kg
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.rider import Rider
 
 RIDER = Rider(power_w=200.0, uphill_factor=1.2, downhill_factor=0.5, full_effect_grade=0.04)
+
+
+def dared_mps(course: Course, conditions: Conditions) -> NDArray[np.float64]:
+    """Speed that the rider dares at each node."""
+    return road_of(course, RIDER, Bike(), SINGLE, conditions).bound_mps
 
 
 @pytest.mark.parametrize(
@@ -32,12 +37,12 @@ RIDER = Rider(power_w=200.0, uphill_factor=1.2, downhill_factor=0.5, full_effect
     ],
 )
 def test_wanted_power_follows_the_grade_up_to_full_effect(grade: float, power_w: float) -> None:
-    assert wanted_power_w(RIDER, np.array([grade])) == pytest.approx(power_w)
+    assert RIDER.power_w * pace_of(RIDER, np.array([grade])) == pytest.approx(power_w)
 
 
 @given(grade=st.floats(-0.4, 0.4), steeper=st.floats(0.0, 0.4))
 def test_steeper_never_means_less_power_wanted(grade: float, steeper: float) -> None:
-    less, more = wanted_power_w(RIDER, np.array([grade, grade + steeper]))
+    less, more = pace_of(RIDER, np.array([grade, grade + steeper]))
     assert more >= less
 
 
@@ -45,8 +50,8 @@ def test_nobody_dares_more_than_their_descending_speed_or_less_than_riding_pace(
     course = course_from_grades([0.0] * 10)
     hairpin = replace(course, bend_radius_m=np.full(11, 0.05))
     dry = Conditions()
-    assert dared_speed_mps(RIDER, course, dry) == pytest.approx(RIDER.descending_mps)
-    assert dared_speed_mps(RIDER, hairpin, dry) == pytest.approx(RIDER.slowest_riding_mps)
+    assert dared_mps(course, dry) == pytest.approx(RIDER.descending_mps)
+    assert dared_mps(hairpin, dry) == pytest.approx(RIDER.slowest_riding_mps)
 
 
 def test_a_bend_is_bounded_by_grip_and_daring() -> None:
@@ -56,10 +61,36 @@ def test_a_bend_is_bounded_by_grip_and_daring() -> None:
     bend = replace(course, bend_radius_m=radius)
     tarmac = course.surfaces[0]
     for wet, grip in ((False, 1.0), (True, tarmac.wet_grip_factor)):
-        dared = dared_speed_mps(RIDER, bend, Conditions(wet=wet))
+        dared = dared_mps(bend, Conditions(wet=wet))
         in_bend = cornering_speed_mps(15.0, RIDER.cornering * tarmac.side_grip * grip)
         assert dared[4] == pytest.approx(in_bend)
-        assert dared[[3, 5]] == pytest.approx(RIDER.descending_mps)
+        assert dared[5:] == pytest.approx(RIDER.descending_mps)
+        braking_from = np.sqrt(in_bend**2 + 2.0 * RIDER.braking_mps2 * bend.step_m)
+        assert dared[3] == pytest.approx(min(braking_from, RIDER.descending_mps))
+
+
+def test_where_the_surface_changes_the_worse_one_bounds_a_bend() -> None:
+    course = course_from_grades([0.0] * 10, surface="tarmac")
+    gravel = course_from_grades([0.0], surface="gravel").surfaces[0]
+    mixed = replace(
+        course,
+        surfaces=(*course.surfaces, gravel),
+        surface_index=np.repeat([0, 1], 5),
+        bend_radius_m=np.full(11, 10.0),
+    )
+    dared, held = dared_mps(mixed, Conditions()), (course.surfaces[0].side_grip, gravel.side_grip)
+    bounds = [cornering_speed_mps(10.0, RIDER.cornering * grip) for grip in held]
+    assert held[1] < held[0]
+    assert dared[5:] == pytest.approx(bounds[1])
+    assert dared[:4] == pytest.approx(bounds[0])
+
+
+def test_a_stop_is_reached_at_the_slowest_riding_speed() -> None:
+    course = course_from_grades([0.0] * 10)
+    there = replace(course, places=(Place(name="water", distance_m=60.0, stop_s=30.0),))
+    dared = dared_mps(there, Conditions())
+    assert dared[6] == pytest.approx(RIDER.slowest_riding_mps)
+    assert dared[6] < dared[5] < dared[7] == pytest.approx(RIDER.descending_mps)
 
 
 def test_the_wind_that_reaches_the_rider_is_its_share_along_the_bearing() -> None:

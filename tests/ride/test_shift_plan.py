@@ -8,8 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from gearsim.ride import kernel, shifting
+from gearsim.ride import kernel, pricing, shifting
 from gearsim.ride.arrays import ladder_of, wishes_of
+from gearsim.ride.road import Road
 from gearsim.setup.bike import Bike
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.gears import Gears, gears_of
@@ -28,6 +29,7 @@ LADDERS = [
 MOST_INTERVALS = 6
 MANY = 300  # one case in ten changes rings
 STEP_M = 10.0
+SINGLE = 2e-6
 
 
 class Case:
@@ -39,7 +41,7 @@ class Case:
         self.gears, self.rider = gears_of(drivetrain, Bike()), rider
         self.ladder, self.wishes = ladder_of(self.gears), wishes_of(rider)
         count = len(duration_s)
-        self.road = kernel.Road(*(np.full(count, STEP_M) for _ in kernel.Road._fields))
+        self.road = Road(*(np.full(count, STEP_M) for _ in Road._fields))
         self.trace = kernel.empty_trace(count, 0.0)
         self.trace.duration_s[:], self.trace.mode[:] = duration_s, mode
 
@@ -75,7 +77,7 @@ class Case:
         if mode in (kernel.WALKING, kernel.COASTING):
             return 0.0
         if mode == kernel.BELOW_LOWEST_GEAR:
-            return 0.0 if gear == self.gears.lowest else shifting.WRONG_GEAR * lasting_s
+            return 0.0 if gear == self.gears.lowest else pricing.WRONG_GEAR * lasting_s
         rpm = 60.0 * STEP_M / lasting_s / self.gears.development_m[gear]
         upkeep = self.ladder.upkeep[self.ladder.slot[gear]]
         return lasting_s * (penalty(rpm, self.rider) + upkeep)
@@ -84,6 +86,11 @@ class Case:
         """All sequences of gears there are."""
         choices = range(len(self.gears.ratio))
         return np.array(list(product(choices, repeat=len(self.trace.duration_s))))
+
+
+def singly(cost_s: float) -> object:
+    """The cost as near as single precision, in which the plan counts, can tell it."""
+    return pytest.approx(cost_s, rel=SINGLE, abs=SINGLE)
 
 
 def penalty(rpm: float, rider: Rider) -> float:
@@ -127,7 +134,7 @@ def cases(draw: st.DrawFn) -> Case:
 @given(cases())
 def test_the_plan_costs_no_more_than_any_sequence_of_gears(case: Case) -> None:
     planned_s = case.costs_s(case.plan_afresh()[None, :])[0]
-    assert planned_s == pytest.approx(case.costs_s(case.every_sequence()).min(), abs=1e-9)
+    assert planned_s == singly(case.costs_s(case.every_sequence()).min())
 
 
 @settings(max_examples=MANY)
@@ -137,16 +144,16 @@ def test_the_rows_add_up_to_the_least_cost(case: Case) -> None:
     path = shifting.empty_path(len(case.trace.duration_s), case.ladder)
     case.plan(path)
     least_s = path.cost_s[:, case.ladder.slot].min(axis=1).sum()
-    assert least_s == pytest.approx(case.costs_s(case.every_sequence()).min(), abs=1e-9)
+    assert least_s == singly(case.costs_s(case.every_sequence()).min())
 
 
 @given(cases())
 def test_the_cost_of_a_plan_is_counted_as_told_in_words(case: Case) -> None:
     gear = case.plan_afresh()
-    counted_s = shifting.cost_of_s(
+    counted_s = pricing.cost_of_s(
         gear, 0, len(gear), case.road, case.trace, case.ladder, case.wishes
     )
-    assert counted_s == pytest.approx(case.costs_s(gear[None, :])[0], abs=1e-9)
+    assert counted_s == singly(case.costs_s(gear[None, :])[0])
 
 
 @settings(max_examples=MANY)
@@ -160,7 +167,7 @@ def test_planning_again_after_a_change_costs_no_more_than_planning_afresh(
     case.trace.duration_s[changed] *= data.draw(st.sampled_from([0.6, 0.97, 1.0, 1.1, 1.7]))
     case.trace.mode[changed] = data.draw(st.integers(0, 4))
     again_s, afresh_s = case.costs_s(np.array([case.plan(path), case.plan_afresh()]))
-    assert again_s == pytest.approx(afresh_s, abs=1e-6)
+    assert again_s == singly(afresh_s)
 
 
 @given(case=cases(), share=st.floats(-1.0, 1.0))
