@@ -11,7 +11,7 @@ from gearsim.course.course import Course
 from gearsim.physics.air import air_density_kgm3
 from gearsim.physics.forces import effective_mass_kg, head_wind_mps
 from gearsim.physics.gearing import cadence_rpm
-from gearsim.ride.kernel import LOOKUPS, LOOKUPS_PER_MPS, Body, GearTable
+from gearsim.ride.kernel import LOOKUPS, LOOKUPS_PER_MPS, GearTable
 from gearsim.ride.legs import legs_of
 from gearsim.ride.pace import pace_factor
 from gearsim.ride.pricing import (
@@ -23,6 +23,7 @@ from gearsim.ride.pricing import (
     Wishes,
 )
 from gearsim.ride.road import Ground, Manner, Road, empty_road, meet
+from gearsim.ride.stretch import Body
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain

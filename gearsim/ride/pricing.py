@@ -12,8 +12,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gearsim.ride.compiler import inlined, part
-from gearsim.ride.kernel import BELOW_LOWEST_GEAR, COASTING, PEDALLING, SPUN_OUT, WALKING, Trace
+from gearsim.ride.kernel import Trace
 from gearsim.ride.road import Road
+from gearsim.ride.stretch import BELOW_LOWEST_GEAR, COASTING, PEDALLING, SPUN_OUT, WALKING
 
 Floats = NDArray[np.float64]
 Integers = NDArray[np.int64]

@@ -12,10 +12,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gearsim.ride.compiler import inlined, loop
-from gearsim.ride.kernel import NO_GEAR, Body, GearTable, Trace, ride_pass
+from gearsim.ride.kernel import NO_GEAR, GearTable, Trace, ride_pass
 from gearsim.ride.pricing import Ladder, Wishes
 from gearsim.ride.road import Road
 from gearsim.ride.shifting import Path, least_cost_rows, take_gains, trace_back
+from gearsim.ride.stretch import Body
 
 Integers = NDArray[np.int64]
 

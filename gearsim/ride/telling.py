@@ -8,18 +8,17 @@ import numpy as np
 from numpy.typing import NDArray
 
 from gearsim.ride.compiler import inlined, loop
-from gearsim.ride.kernel import (
+from gearsim.ride.kernel import GearTable, Trace
+from gearsim.ride.road import Road
+from gearsim.ride.states import CAUSES, STATES, Cause, State
+from gearsim.ride.stretch import (
     BELOW_LOWEST_GEAR,
     COASTING,
     PEDALLING,
     SPUN_OUT,
     WALKING,
     Body,
-    GearTable,
-    Trace,
 )
-from gearsim.ride.road import Road
-from gearsim.ride.states import CAUSES, STATES, Cause, State
 from gearsim.units import SECONDS_PER_MINUTE
 
 Floats = NDArray[np.float64]

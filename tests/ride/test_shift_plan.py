@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.typing import NDArray
 
-from gearsim.ride import kernel, pricing, shifting
+from gearsim.ride import kernel, pricing, shifting, stretch
 from gearsim.ride.arrays import ladder_of, wishes_of
 from gearsim.ride.road import Road
 from gearsim.setup.bike import Bike
@@ -74,9 +74,9 @@ class Case:
 
     def own_of_s(self, mode: int, lasting_s: float, gear: int) -> float:
         """Nothing on foot and coasting; the lowest gear below it; else seconds × penalty."""
-        if mode in (kernel.WALKING, kernel.COASTING):
+        if mode in (stretch.WALKING, stretch.COASTING):
             return 0.0
-        if mode == kernel.BELOW_LOWEST_GEAR:
+        if mode == stretch.BELOW_LOWEST_GEAR:
             return 0.0 if gear == self.gears.lowest else pricing.WRONG_GEAR * lasting_s
         rpm = 60.0 * STEP_M / lasting_s / self.gears.development_m[gear]
         upkeep = self.ladder.upkeep[self.ladder.slot[gear]]
