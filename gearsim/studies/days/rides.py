@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from gearsim.errors import PlanError
+from gearsim.ride.outset import outset_of
 from gearsim.ride.ride import Ride
 from gearsim.ride.score import Score, Weights, score
-from gearsim.ride.simulate import simulate
+from gearsim.ride.simulate import simulate_from
 from gearsim.ride.states import STATES, State
 from gearsim.setup.athlete import at_power
 from gearsim.setup.bike import Bike
@@ -72,8 +73,9 @@ def ride_on(
     rider = at_power(planned.rider, day.power_factor * planned.rider.power_w)
     bike, conditions = bike_on(planned, day), conditions_on(planned, day)
     try:
+        outset = outset_of(course, rider, bike, conditions)
         return tuple(
-            kept_of(simulate(course, rider, bike, drivetrain, conditions), planned.weights)
+            kept_of(simulate_from(outset, drivetrain), planned.weights)
             for drivetrain in drivetrains
         )
     except PlanError as error:
