@@ -8,6 +8,7 @@ from functools import cache
 import numpy as np
 import pytest
 from made_comparison import FIVE, HUB, LOW, SINGLE, TOO_FEW, TWELVE, ridden
+from made_days import certain
 from matplotlib.text import Text
 
 from gearsim.output.days.chart import days_figure
@@ -24,7 +25,7 @@ from gearsim.output.drawing.sheet import figure_png
 from gearsim.output.page import NARROWEST
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.fit.fitment import Fit
-from gearsim.setup.uncertain import WORST_REGRET, Uncertain, certain
+from gearsim.setup.uncertain import WORST_REGRET, Uncertain
 from gearsim.studies.compare import with_fits
 from gearsim.studies.days.days import Days, ride_days
 from gearsim.studies.days.draws import Input

@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from made_days import certain
 
 from gearsim.setup.conditions import Conditions
-from gearsim.setup.uncertain import Uncertain, certain
+from gearsim.setup.uncertain import Uncertain
 from gearsim.studies.days.draws import (
     INPUTS,
     Input,

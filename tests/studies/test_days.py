@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 import pytest
+from made_days import certain
 from made_rides import DOUBLE, HILLS, ONE_GEAR, SINGLE, course_of_height
 
 from gearsim.errors import PlanError
@@ -11,7 +12,7 @@ from gearsim.ride.simulate import simulate
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.rider import Rider
-from gearsim.setup.uncertain import WORST_REGRET, Uncertain, certain
+from gearsim.setup.uncertain import WORST_REGRET, Uncertain
 from gearsim.studies.compare import Comparison, compare_rides
 from gearsim.studies.days.days import Days, ride_days
 from gearsim.studies.days.draws import Input
