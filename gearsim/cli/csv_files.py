@@ -52,9 +52,9 @@ def ride_files(rides: Iterable[Ride]) -> dict[str, bytes]:
     }
 
 
-def table_file(table: pd.DataFrame) -> bytes:
-    """A short table as CSV, numbers to six digits."""
-    return table.to_csv(index=False, float_format="%.6g", lineterminator="\n").encode()
+def table_file(table: pd.DataFrame, digits: int = 6) -> bytes:
+    """A short table as CSV, numbers to so many digits."""
+    return table.to_csv(index=False, float_format=f"%.{digits}g", lineterminator="\n").encode()
 
 
 def ride_csv(ride: Ride) -> bytes:

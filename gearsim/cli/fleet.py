@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from collections.abc import Sequence
 
 from gearsim.cli import console
 from gearsim.cli.compare import COMPILING
@@ -12,6 +13,7 @@ from gearsim.course.course import Course
 from gearsim.lists.bikes import BikeList, load_bikes
 from gearsim.lists.guests import GuestList, load_guests
 from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.fleet.abilities import abilities_table
 from gearsim.output.fleet.chart import fleet_figure
 from gearsim.output.fleet.reading import FleetReading
 from gearsim.output.fleet.sheet import fleet_sheet
@@ -25,7 +27,8 @@ from gearsim.studies.fleet.fleet import Fleet, ride_fleet
 from gearsim.studies.fleet.group_places import group_places, steep_descents
 from gearsim.studies.fleet.nearest_change import Change, narrow_misses, nearest_changes
 
-WRITTEN = ("fleet.csv", "allocation.csv", "fleet-sheet.html", "fleet.png")
+WRITTEN = ("fleet.csv", "allocation.csv", "abilities.csv", "fleet-sheet.html", "fleet.png")
+COPIED_DIGITS = 12  # of numbers that, copied into a plan, are to give the same rides
 
 
 def run(arguments: Namespace) -> None:
@@ -51,7 +54,7 @@ def run(arguments: Namespace) -> None:
         arguments,
         usual=usual,
         ours=WRITTEN,
-        files=lambda: _files(fleet, read),
+        files=lambda: _files(fleet, read, plan.cautions),
         text=lambda: fleet_text(fleet, read, console.width(), console.colour()),
         records=lambda: fleet_records(fleet, read),
         cautions=plan.cautions,
@@ -79,10 +82,11 @@ def _changes(fleet: Fleet, parts: PartsList, *, quiet: bool) -> tuple[Change, ..
         return nearest_changes(fleet, parts, done=done)
 
 
-def _files(fleet: Fleet, read: FleetReading) -> dict[str, bytes]:
+def _files(fleet: Fleet, read: FleetReading, cautions: Sequence[str]) -> dict[str, bytes]:
     return {
         "fleet.csv": table_file(fleet_table(fleet, read)),
         "allocation.csv": table_file(allocation_table(fleet)),
-        "fleet-sheet.html": fleet_sheet(fleet, read),
+        "abilities.csv": table_file(abilities_table(fleet), digits=COPIED_DIGITS),
+        "fleet-sheet.html": fleet_sheet(fleet, read, cautions),
         "fleet.png": figure_png(fleet_figure(fleet)),
     }

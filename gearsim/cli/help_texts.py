@@ -181,9 +181,10 @@ the cadences as for `gearsim squad`. What is not told is assumed and marked; a
 row that is wrong is told and left out.
 
 Prints the results and writes a folder: a sheet to print (fleet-sheet.html), a
-picture (fleet.png), allocation.csv and fleet.csv, in PLAN-fleet beside the
-plan. Results that differ from those already there go to PLAN-fleet-2, -3 and
-so on; nothing is overwritten.
+picture (fleet.png), allocation.csv, fleet.csv, and abilities.csv with what was
+taken for each class and guest, in PLAN-fleet beside the plan. Results that
+differ from those already there go to PLAN-fleet-2, -3 and so on; nothing is
+overwritten.
 """
 FLEET_EXAMPLE = """\
 Example:

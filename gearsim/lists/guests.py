@@ -29,7 +29,7 @@ ASSUMED = (
     "What is not told of a guest is that of the ability class, power by the guest's mass, and "
     "where no class is told that of the plan's [rider]; the mass is the plan's in both. Power and "
     "critical power keep their proportion, the largest power goes with them, and band and limits "
-    "of cadence with the target. A class also tells what no table shows: the power uphill (times "
+    "of cadence with the target. A class also tells the power uphill (times "
     f"{min(UPHILL):g} for the strongest to {max(UPHILL):g} for the newest), the reserve, how a "
     "guest brakes and corners, and the speeds where pedalling ends and walking begins. The classes "
     "are judgement, no source, and nobody is measured by them."

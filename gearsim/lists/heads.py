@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Container, Iterator, Sequence
 from difflib import get_close_matches
 from typing import NamedTuple
 
@@ -13,6 +13,7 @@ OTHER_WORDS = {"weight": "mass", "tire": "tyre", "cda": "drag_area"}
 """Words for a column that are not ours, by which the column that is meant is found."""
 
 NEAR = 0.75  # how alike a head and a column must be for the one to be the other, misspelt
+NEAR_WITHOUT_UNIT = 0.8  # the same for shorter words, which are sooner alike by chance
 LONGEST_SHOWN = 40  # letters of a cell that a message repeats
 
 
@@ -51,14 +52,21 @@ def _without_unit(column: str) -> str:
 def faults_of_heads(
     heads: Sequence[Head], columns: Sequence[str], needed: Sequence[str]
 ) -> Iterator[str]:
-    """Heads that are empty, misspelt or there twice, and `needed` columns that are missing."""
+    """Heads that are empty, misspelt or there twice, and `needed` columns that are missing.
+
+    Where heads are not known and nothing is told but what is needed, none of them can be meant to
+    be left out.  With a head that is not known the last fault names the columns that are.
+    """
+    counts = Counter(head.column for head in heads if head.column is not None)
+    near = {head: _near(head, columns) or _of_its_unit(head, columns, counts) for head in heads}
+    nothing_told = bool(counts) and not counts.keys() - {*needed}
     for place, head in enumerate(heads, start=1):
-        near = _near(head, columns)
         if not head.written:
             yield f"column {place} has no name; name it or delete it"
-        elif near is not None:
-            yield f"there is no column {shown(head.written)}; did you mean {near}?"
-    counts = Counter(head.column for head in heads if head.column is not None)
+        elif near[head]:
+            yield f"there is no column {shown(head.written)}; did you mean {near[head]}?"
+        elif head.column is None and nothing_told:
+            yield f"there is no column {shown(head.written)}; rename or delete it"
     for column, count in counts.items():
         if count > 1:
             yield f"column {column} is there {count} times; keep one"
@@ -66,6 +74,9 @@ def faults_of_heads(
         yield f"has no column names that are known; known are {', '.join(columns)}"
         return
     yield from (f"column {name} is missing; add it" for name in needed if name not in counts)
+    unknown = [head for head in heads if head.column is None and head.written]
+    if any(near[head] or nothing_told for head in unknown):
+        yield f"the columns that are known are {', '.join(columns)}"
 
 
 def _near(head: Head, columns: Sequence[str]) -> str | None:
@@ -80,7 +91,23 @@ def _near(head: Head, columns: Sequence[str]) -> str | None:
         if known != column and (quantity == known or quantity.startswith(f"{known}_")):
             return column
     near = get_close_matches(plain, columns, n=1, cutoff=NEAR)
-    return near[0] if near else None
+    if near:
+        return near[0]
+    bare = {_without_unit(column): column for column in columns}
+    alike = get_close_matches(quantity, bare, n=1, cutoff=NEAR_WITHOUT_UNIT)
+    return bare[alike[0]] if alike else None
+
+
+def _of_its_unit(head: Head, columns: Sequence[str], known: Container[str]) -> str:
+    """The columns in the unit of a head that is not known, in whatever tongue; "" for none.
+
+    Where one of them is there too, the head may well tell something else, and is left out.
+    """
+    unit = _plain(head.written).rpartition("_")[2]
+    alike = [column for column in columns if column.rpartition("_")[2] == unit]
+    if head.column is not None or unit not in UNITS or any(column in known for column in alike):
+        return ""
+    return " or ".join(alike)
 
 
 def head_guesses(heads: Sequence[Head], columns: Sequence[str]) -> Iterator[str]:

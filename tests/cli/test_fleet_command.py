@@ -7,7 +7,7 @@ from conftest import Run
 
 from gearsim.cli import fleet as command
 
-FILES = {"fleet.csv", "allocation.csv", "fleet-sheet.html", "fleet.png"}
+FILES = {"fleet.csv", "allocation.csv", "abilities.csv", "fleet-sheet.html", "fleet.png"}
 BIKES = (
     "name,count,chainrings,sprockets,tyre_mm,mass_kg\n"
     "Grey,1,48-36-26,11-13-15-17-20-23-26-30-34,40,14\n"
@@ -63,10 +63,79 @@ def test_guest_like_the_plans_rider_on_its_bike_scores_as_in_the_comparison(
     assert outing["mismatch"] == mismatch["one ring"]
 
 
+@pytest.mark.parametrize("guest", ["of a class", "of a class but", "without a class"])
+def test_rider_copied_from_the_table_scores_in_a_comparison_as_in_the_fleet(
+    run: Run, fleet_plan: Path, guest: str
+) -> None:
+    text = fleet_plan.read_text().replace("[rider]", "[rider]\nlargest_power_w = 900", 1)
+    fleet_plan.write_text(text)
+    fleet_plan.with_name("b.csv").write_text(
+        "name,chainrings,sprockets\none ring,40,10-12-14-16-18-21-24-28-32-38-44\n"
+    )
+    fleet_plan.with_name("g.csv").write_text(
+        "name,ability,mass_kg,power_w,target_cadence_rpm,descending_kmh\n"
+        "of a class,new to riding,67.3,,,\n"
+        "of a class but,every week,83.1,151,77,31\n"
+        "without a class,,61.7,133,,\n"
+    )
+    folder = fleet_plan.with_name("plan-fleet")
+    run("fleet", fleet_plan)
+    fleet_plan.write_text(with_rider(text, folder / "abilities.csv", guest))
+    compared = json.loads(run("compare", fleet_plan, "--json")[1])["candidates"]
+    (ridden,) = (each for each in compared if each["name"] == "one ring")
+    rows = pd.read_csv(folder / "fleet.csv", dtype=str)
+    (row,) = rows[rows["guest"] == guest].to_dict("records")
+    assert float(row["mismatch"]) > 0.0
+    for column in ("mismatch", "finish_min", "walking_min", "below_lowest_gear_min"):
+        assert f"{ridden[column]:.6g}" == row[column], column
+
+
+def test_what_a_guest_has_of_their_own_is_named_beside_the_class(
+    run: Run, fleet_plan: Path
+) -> None:
+    heads = "name,ability,mass_kg,power_w,target_cadence_rpm\n"
+    fleet_plan.with_name("g.csv").write_text(f"{heads}Alma,strong,67,,\nBruno,strong,83,151,77\n")
+    run("fleet", fleet_plan)
+    path = fleet_plan.with_name("plan-fleet") / "abilities.csv"
+    table = pd.read_csv(path, keep_default_na=False)
+    assert list(table["ability"]) == ["strong"] * 3
+    assert list(table["guest"]) == ["", "Alma", "Bruno"]
+    assert list(table["told"]) == ["", "", "power_w, target_cadence_rpm"]
+
+
+def with_rider(plan: str, abilities: Path, guest: str) -> str:
+    """The plan with the guest's row of the table for its [rider], number for number."""
+    table = pd.read_csv(abilities, dtype=str)
+    (row,) = table[table["guest"] == guest].dropna(axis=1).to_dict("records")
+    told = {key: value for key, value in row.items() if key not in ("guest", "ability", "told")}
+    ranges = {
+        "band_rpm": (told.pop("band_low_rpm"), told.pop("band_high_rpm")),
+        "limits_rpm": (told.pop("limit_low_rpm"), told.pop("limit_high_rpm")),
+    }
+    effort = told.pop("effort")
+    rider = [f"{key} = {value}" for key, value in told.items()]
+    rider += [f"{key} = [{low}, {high}]" for key, (low, high) in ranges.items()]
+    head, _, rest = plan.partition("[rider]")
+    others = rest.partition("\n[bike]")[2]
+    return "\n".join([head, "[rider]", *rider, "[effort]", f'kind = "{effort}"', "[bike]", others])
+
+
+def test_sheet_repeats_what_is_to_be_looked_at_again_in_the_plan(
+    run: Run, fleet_plan: Path
+) -> None:
+    text = fleet_plan.read_text()
+    fleet_plan.write_text(text.replace("humidity_percent = 50", "humidity_percent = 0.5"))
+    out = run("fleet", fleet_plan)[1]
+    told = "conditions.humidity_percent is 0.5, taken as 0.5 %: if 50 % is meant, write 50."
+    sheet = (fleet_plan.with_name("plan-fleet") / "fleet-sheet.html").read_text()
+    assert told in " ".join(out.split())
+    assert told in sheet.partition("Look again at the plan")[2]
+
+
 def test_json_alone_writes_nothing(run: Run, fleet_plan: Path) -> None:
     code, out, err = run("fleet", fleet_plan, "--json", "--quiet")
     assert (code, err) == (0, "")
-    assert {"allocation", "outings", "changes", "places"} <= set(json.loads(out))
+    assert {"allocation", "outings", "changes", "places", "abilities"} <= set(json.loads(out))
     assert not fleet_plan.with_name("plan-fleet").exists()
 
 

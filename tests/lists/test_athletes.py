@@ -241,6 +241,7 @@ def test_wrong_column_names_are_refused_all_at_once(read: Read) -> None:
         "there is no column 'weight'; did you mean mass_kg?",
         "column has is there 2 times; keep one",
         "column name is missing; add it",
+        f"the columns that are known are {', '.join(COLUMNS)}",
     ]
 
 

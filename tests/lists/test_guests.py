@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from gearsim.errors import PlanError
-from gearsim.lists.guests import GuestList, load_guests
+from gearsim.lists.guests import COLUMNS, GuestList, load_guests
 from gearsim.plan.loading import load_plan
 from gearsim.plan.plan import Plan
 from gearsim.setup.ability import ABILITIES
@@ -124,6 +124,52 @@ def test_list_with_no_right_row_is_refused(read: Read) -> None:
         PlanError, match="has only column names; give a line for each, with the guest's name"
     ):
         read("name\n")
+
+
+def refusal(read: Read, text: str) -> list[str]:
+    """What is told of the heads of a list that is refused for them."""
+    with pytest.raises(PlanError) as caught:
+        read(text)
+    told = [str(caught.value), *caught.value.__notes__]
+    return [fault.partition(": line 1: ")[2] for fault in told]
+
+
+KNOWN = f"the columns that are known are {', '.join(COLUMNS)}"
+
+
+def test_list_in_another_tongue_is_refused_with_the_columns_that_are_known(read: Read) -> None:
+    told = refusal(read, "Name;Größe;Gewicht;Leistung\nAlma;163;64,5;70\n")
+    assert told == [
+        *(
+            f"there is no column {head!r}; rename or delete it"
+            for head in ("Größe", "Gewicht", "Leistung")
+        ),
+        KNOWN,
+    ]
+
+
+@pytest.mark.parametrize(
+    ("head", "meant"),
+    [
+        ("Größe (cm)", "height_cm"),
+        ("Gewicht_kg", "mass_kg"),
+        ("Masse", "mass_kg"),
+        ("poids [kg]", "mass_kg"),
+        ("Leistung W", "power_w or critical_power_w"),
+        ("heigth", "height_cm"),
+    ],
+)
+def test_head_that_is_near_or_in_a_units_only_column_is_refused_with_what_is_meant(
+    read: Read, head: str, meant: str
+) -> None:
+    told = refusal(read, f"name,ability,{head}\nAlma,strong,70\n")
+    assert told == [f"there is no column {head!r}; did you mean {meant}?", KNOWN]
+
+
+def test_column_of_a_unit_that_is_there_already_is_left_out_and_told(read: Read) -> None:
+    found = read("name,height_cm,inseam_cm,passport\nAlma,170,79,none\n")
+    assert found.guests[0].height_cm == 170.0
+    assert "columns 'inseam_cm', 'passport' are not known and left out" in found.guesses[0]
 
 
 def test_stronger_classes_are_stronger_and_braver() -> None:

@@ -7,6 +7,7 @@ from functools import cache
 from itertools import pairwise
 from pathlib import Path
 
+import numpy as np
 import pandas as pd
 import pytest
 from lxml import html
@@ -17,15 +18,23 @@ from matplotlib.figure import Figure
 from matplotlib.text import Text
 from PIL import Image
 
+from gearsim.course.course import course_from_grades
 from gearsim.lists.bikes import BikeList
 from gearsim.lists.guests import GuestList
 from gearsim.output.drawing.sheet import figure_png
+from gearsim.output.fleet.abilities import abilities_table, abilities_told
 from gearsim.output.fleet.chart import fleet_figure
 from gearsim.output.fleet.reading import FleetReading
 from gearsim.output.fleet.sheet import fleet_sheet, sheet_page
 from gearsim.output.fleet.tables import allocation_table, fleet_records, fleet_table
 from gearsim.output.fleet.text import fleet_text
-from gearsim.output.fleet.words import fleet_verdict, rows_left_out, why_without
+from gearsim.output.fleet.words import (
+    fleet_cautions,
+    fleet_verdict,
+    guest_names,
+    rows_left_out,
+    why_without,
+)
 from gearsim.output.page import NARROWEST
 from gearsim.setup.outing_limits import OutingLimits
 from gearsim.setup.parts.parts_list import load_parts
@@ -153,6 +162,27 @@ def test_allocation_tells_also_who_has_none() -> None:
     assert list(table["bike"])[1:] == ["one", "one"]
 
 
+def test_each_class_in_use_has_a_row_and_then_each_guest() -> None:
+    table = abilities_table(fleet_of())
+    assert list(table["ability"])[:3] == ["new to riding", "now and then", "strong"]
+    assert list(table["guest"])[3:] == ["Alma", "Bruno", "Cleo"]
+    weakest, alma = table.iloc[0], table.iloc[3]
+    assert pd.isna(weakest["power_w"])
+    assert weakest["power_w_per_kg"] * alma["mass_kg"] == pytest.approx(alma["power_w"])
+    assert weakest["reserve_j_per_kg"] * alma["mass_kg"] == pytest.approx(1000 * alma["reserve_kj"])
+    assert alma["uphill_factor"] == weakest["uphill_factor"] == 1.4
+    assert alma["descending_kmh"] == pytest.approx(26.0)
+
+
+def test_power_and_cadence_of_each_class_in_use_are_told() -> None:
+    told = abilities_told(fleet_of(BIKES, GUESTS[::2]))
+    assert "new to riding 1 W at 65 rpm (band 54-78) and strong 2.6 W at 86 rpm" in told
+    assert "every week" not in told
+    text = fleet_text(fleet_of(), reading(fleet_of()), 80, colour=False)
+    assert "now and then 1.4 W at 72 rpm" in " ".join(text.split())
+    assert sheet_page(fleet_of(), reading(fleet_of())).abilities_note == abilities_told(fleet_of())
+
+
 @FLEETS
 def test_records_are_plain_and_complete(fleet: Fleet) -> None:
     found = json.loads(json.dumps(fleet_records(fleet, reading(fleet)), allow_nan=False))
@@ -227,7 +257,8 @@ def test_sheet_tells_each_guests_bike_and_where_they_walk() -> None:
     assert [row.title for row in page.given.rows] == ["Alma", "Bruno", "Cleo"]
     assert [row.cells[0] for row in page.given.rows] == ["low", "one", "one"]
     assert page.given.rows[0].cells[1] == "nowhere"
-    assert page.given.rows[1].cells[1] == "km 2.5 Wall (70 m)"
+    assert page.given.rows[1].cells[1] == "B\u00a0km\u00a02.5 Wall (70 m)"
+    assert page.bikes_note == "Bikes to bring: 1 × low and 2 × one. Left over: 1 × high."
     assert [row.cells[1] for row in page.places.rows] == ["The bank", "Wall"]
     assert page.places.rows[1].cells[4:] == ("Bruno", "Alma and Cleo")
     assert page.descent_note == "Alma may rather walk down."
@@ -248,6 +279,46 @@ def test_sheet_names_those_who_are_left_without() -> None:
     page = sheet_page(short(), reading(short()))
     assert page.without == ("Alma: no bike is suitable: walks too far on 1 of 1.",)
     assert "Alma" not in [row.title for row in page.given.rows]
+
+
+def test_only_those_with_a_bike_are_told_to_walk_down() -> None:
+    assert sheet_page(short(), reading(short())).descent_note == ""
+
+
+def test_everybody_who_pushes_hard_is_named_and_a_name_with_a_comma_is_one_guest() -> None:
+    few = [guest(f"Guest {n}", "strong") for n in range(3)]
+    many = [guest(f"Ash, {n}", "now and then") for n in range(6)]
+    fleet = fleet_of((bike("low", (48, 36, 26), 9),), (*few, *many))
+    named = "“Ash, 0”, “Ash, 1”, “Ash, 2”, “Ash, 3”, “Ash, 4” and “Ash, 5”"
+    assert guest_names(fleet, range(3, 9), 6) == named
+    assert named in [row.cells[5] for row in sheet_page(fleet, reading(fleet)).places.rows]
+
+
+def test_sizes_at_the_end_of_long_names_are_on_the_sheet() -> None:
+    names = [f"the hire shop's touring bike, frame {size}" for size in ("S", "L")]
+    fleet = fleet_of(tuple(bike(name, (48, 36, 26), 2) for name in names))
+    page = sheet_page(fleet, reading(fleet))
+    assert {row.cells[0] for row in page.given.rows} <= {*names}
+    assert all(name in page.bikes_note for name in names)
+
+
+def test_plans_cautions_are_on_the_sheet_above_all_others() -> None:
+    fleet = fleet_of()
+    found = fleet_sheet(fleet, reading(fleet), ("bike.rim_mm is <b>9</b>",)).decode()
+    caution, told, mechanic = (
+        found.index(words)
+        for words in ("Look again at the plan", "is &lt;b&gt;9", "A qualified mechanic checks")
+    )
+    assert caution < told < mechanic
+    assert "Look again" not in fleet_sheet(fleet, reading(fleet)).decode()
+
+
+def test_heights_that_no_road_has_are_told_before_the_usual_cautions() -> None:
+    fleet = fleet_of()
+    wall = course_from_grades(np.r_[np.zeros(100), np.full(10, 0.6), np.zeros(100)])
+    first = fleet_cautions(replace(fleet, day=replace(fleet.day, course=wall)))[0]
+    assert first.startswith("At km 1.0 the heights make 60 %")
+    assert fleet_cautions(fleet)[0].startswith("A qualified mechanic")
 
 
 def test_wet_day_and_mechanic_are_told() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -9,17 +10,20 @@ import numpy as np
 from gearsim.course.course import Course
 from gearsim.output.course_words import length_and_gain
 from gearsim.output.drawing.profile import LEAST_HEIGHT_SPAN_M, Floats, round_ticks, thinned
+from gearsim.output.fleet.abilities import abilities_told
 from gearsim.output.fleet.reading import FleetReading
 from gearsim.output.fleet.words import (
-    GUIDE_CAUTIONS,
+    MOST_LETTERS_OF_A_ROW,
     bike_name,
+    bikes_told,
+    fleet_cautions,
     fleet_facts,
     fleet_verdict,
     guest_name,
     guest_names,
+    left_over,
     pushing_told,
     rows_left_out,
-    unsettled,
     walks_told,
     why_without,
 )
@@ -27,7 +31,7 @@ from gearsim.output.places.words import length
 from gearsim.output.report.html import rendered
 from gearsim.output.report.parts import Drawing, Label, Row, Shape, Table
 from gearsim.output.ridden_by import day
-from gearsim.output.words import CAUTIONS, about, clean, clock, letter, listed, percent
+from gearsim.output.words import about, clean, clock, finish_head, letter, listed, percent
 from gearsim.setup.ability import ABILITIES
 from gearsim.studies.fleet.fleet import Fleet
 from gearsim.studies.fleet.group_places import GroupPlace, SteepDescent
@@ -58,61 +62,79 @@ class SheetPage:
     verdict: str
     given: Table
     without: tuple[str, ...]
+    bikes_note: str
+    abilities_note: str
     profile: Drawing
     places: Table
     descents: Table
     descent_note: str
     checks: tuple[str, ...]
+    look_again: tuple[str, ...]
     left_out: tuple[str, ...]
     cautions: tuple[str, ...]
 
 
-def fleet_sheet(fleet: Fleet, read: FleetReading) -> bytes:
-    """The sheet as one HTML file that opens without a network and prints on one page."""
-    return rendered("fleet.html", page=sheet_page(fleet, read))
+def fleet_sheet(fleet: Fleet, read: FleetReading, cautions: Sequence[str] = ()) -> bytes:
+    """The sheet as one HTML file that opens without a network; a large group prints on two pages.
+
+    `cautions` are those of the plan.
+    """
+    return rendered("fleet.html", page=sheet_page(fleet, read, cautions))
 
 
-def sheet_page(fleet: Fleet, read: FleetReading) -> SheetPage:
-    """What the sheet says."""
+def sheet_page(fleet: Fleet, read: FleetReading, cautions: Sequence[str] = ()) -> SheetPage:
+    """What the sheet says; `cautions` are those of the plan."""
     course = fleet.course
     up = length_and_gain(course)
     return SheetPage(
         title=clean(course.name),
         facts=f"{up}. {fleet_facts(fleet)} {day(fleet.day.conditions)}",
         verdict=f"{fleet_verdict(fleet)} {rows_left_out(fleet, read)}".rstrip(),
-        given=_given_table(fleet),
+        given=_given_table(fleet, read.places),
         without=tuple(
-            f"{guest_name(fleet, guest)}: {why_without(fleet, guest)}." for guest in fleet.without
+            f"{guest_name(fleet, guest, MOST_LETTERS_OF_A_ROW)}: {why_without(fleet, guest)}."
+            for guest in fleet.without
         ),
+        bikes_note=_bikes_note(fleet),
+        abilities_note=abilities_told(fleet),
         profile=_profile(course, read.places, read.descents),
         places=_places_table(fleet, read.places),
         descents=_descents_table(read.descents),
         descent_note=_descent_note(fleet, read.descents),
         checks=CHECKS,
+        look_again=tuple(map(clean, cautions)),
         left_out=tuple(clean(fault) for fault in (*read.faults, *fleet.left_out)),
-        cautions=(*unsettled(fleet), *GUIDE_CAUTIONS, *CAUTIONS),
+        cautions=fleet_cautions(fleet),
     )
 
 
-def _given_table(fleet: Fleet) -> Table:
+def _given_table(fleet: Fleet, places: tuple[GroupPlace, ...]) -> Table:
     rows = []
     for guest, bike in enumerate(fleet.given):
         each = fleet.given_outing(guest)
         if bike is not None and each is not None:
             cells = (
-                bike_name(fleet, bike),
-                walks_told(each) or "nowhere",
+                bike_name(fleet, bike, MOST_LETTERS_OF_A_ROW),
+                walks_told(each, places) or "nowhere",
                 clock(each.score.finish_s),
                 _look_after(fleet, guest, each),
             )
-            rows.append(Row(title=guest_name(fleet, guest), cells=cells))
+            name = guest_name(fleet, guest, MOST_LETTERS_OF_A_ROW)
+            rows.append(Row(title=name, cells=cells))
+    stops_s = fleet.outings[0][0].score.stopped_s
     return Table(
         caption="Who rides what",
         corner="guest",
-        heads=("bike", "walks", "h:mm", "look after"),
+        heads=("bike", "walks", f"{finish_head(stops_s)}, h:mm", "look after"),
         rows=tuple(rows),
         worded=(0, 1, 3),
     )
+
+
+def _bikes_note(fleet: Fleet) -> str:
+    """How many of each kind are to be brought, and which are spare."""
+    out = [fleet.given.count(bike) for bike in range(len(fleet.bikes))]
+    return f"Bikes to bring: {bikes_told(fleet, out)}. Left over: {left_over(fleet)}."
 
 
 def _look_after(fleet: Fleet, guest: int, each: Outing) -> str:
@@ -180,7 +202,11 @@ def _descent_note(fleet: Fleet, descents: tuple[SteepDescent, ...]) -> str:
     """Who is best told that a steep descent may be walked, and what the wet does."""
     if not descents:
         return ""
-    new = [n for n, each in enumerate(fleet.guests) if each.ability == NEWEST]
+    new = [
+        guest
+        for guest, each in enumerate(fleet.guests)
+        if each.ability == NEWEST and guest not in fleet.without
+    ]
     told = [f"{guest_names(fleet, new, len(new))} may rather walk down."] if new else []
     if fleet.day.conditions.wet:
         told.append("It is wet: brakes and tyres need far more road.")

@@ -6,16 +6,15 @@ from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
 from gearsim.course.climbs import total_climb_m
+from gearsim.output.fleet.abilities import ability_rows
 from gearsim.output.fleet.reading import FleetReading
 from gearsim.output.fleet.words import (
-    GUIDE_CAUTIONS,
     caution_told,
     definitions,
-    unsettled,
+    fleet_cautions,
     walks_told,
     why_without,
 )
-from gearsim.output.words import CAUTIONS
 from gearsim.setup.guest import Guest
 from gearsim.setup.hire_bike import HireBike
 from gearsim.studies.fleet.fleet import Fleet
@@ -61,6 +60,7 @@ def fleet_records(fleet: Fleet, read: FleetReading) -> dict[str, Any]:
             {**_bike(bike), "left_over": fleet.left(n)} for n, bike in enumerate(fleet.bikes)
         ],
         "guests": [_guest(guest) for guest in fleet.guests],
+        "abilities": ability_rows(fleet),
         "outings": _pairs(fleet, read),
         "allocation": [_given(fleet, guest) for guest in range(len(fleet.guests))],
         "will_do": [
@@ -76,7 +76,7 @@ def fleet_records(fleet: Fleet, read: FleetReading) -> dict[str, Any]:
         "left_out": [*read.faults, *fleet.left_out],
         "guesses": list(read.guesses),
         "definitions": list(definitions(fleet)),
-        "cautions": [*unsettled(fleet), *GUIDE_CAUTIONS, *CAUTIONS],
+        "cautions": list(fleet_cautions(fleet)),
     }
 
 

@@ -6,29 +6,29 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from gearsim.output.course_words import course_heading
+from gearsim.output.fleet.abilities import abilities_told
 from gearsim.output.fleet.reading import FleetReading
 from gearsim.output.fleet.words import (
-    GUIDE_CAUTIONS,
     SHORT_AGAINST,
     bike_name,
     changes_of,
     definitions,
+    fleet_cautions,
     fleet_facts,
     fleet_verdict,
     guest_name,
     guest_names,
+    left_over,
     outing_told,
     place_told,
     pushing_told,
     rows_left_out,
-    unsettled,
     why_without,
 )
 from gearsim.output.page import Page
 from gearsim.output.places.words import length
 from gearsim.output.ridden_by import day
 from gearsim.output.words import (
-    CAUTIONS,
     at_least_shown,
     clean,
     clock,
@@ -76,12 +76,13 @@ def fleet_text(fleet: Fleet, read: FleetReading, width: int, colour: bool) -> st
     page.table(_bikes_table(page, fleet))
     page.section("The guests, ~ by their class, * where assumed")
     page.table(_guests_table(page, fleet))
+    _add_abilities(page, fleet)
     _add_reading(page, fleet, read)
     page.section("What the words mean")
     for words in definitions(fleet):
         page.item("-", words)
     page.section("Cautions")
-    for caution in (*unsettled(fleet), *GUIDE_CAUTIONS, *CAUTIONS):
+    for caution in fleet_cautions(fleet):
         page.item("-", caution)
     return page.text()
 
@@ -121,13 +122,8 @@ def _add_without(page: Page, fleet: Fleet) -> None:
         page.section("Left without a bike")
     for guest in fleet.without:
         page.item("-", f"{guest_name(fleet, guest)}: {why_without(fleet, guest)}.")
-    spare = [
-        f"{left} × {bike_name(fleet, bike)}"
-        for bike in range(len(fleet.bikes))
-        if (left := fleet.left(bike)) > 0
-    ]
     page.gap()
-    page.prose(f"Bikes left over: {listed(spare) if spare else 'none'}.")
+    page.prose(f"Bikes left over: {left_over(fleet)}.")
 
 
 def _add_places(page: Page, fleet: Fleet, read: FleetReading) -> None:
@@ -144,7 +140,7 @@ def _add_places(page: Page, fleet: Fleet, read: FleetReading) -> None:
         if place.walking:
             page.indented(f"Walk: {guest_names(fleet, place.walking, len(place.walking))}.")
         if place.pushing:
-            page.indented(f"Push hard: {pushing_told(fleet, place, len(place.pushing))}.")
+            page.indented(f"Push hard: {pushing_told(fleet, place)}.")
     for descent in read.descents:
         page.item(
             "-",
@@ -261,6 +257,12 @@ def _guests_table(page: Page, fleet: Fleet) -> Table:
         height = "-" if each.height_cm is None else f"{each.height_cm:g}"
         _add_row(table, number, each.name, [each.ability or "-", *cells, height])
     return table
+
+
+def _add_abilities(page: Page, fleet: Fleet) -> None:
+    told = abilities_told(fleet)
+    if told:
+        page.prose(f"{told} abilities.csv has all that was taken for a class and for a guest.")
 
 
 def _add_reading(page: Page, fleet: Fleet, read: FleetReading) -> None:

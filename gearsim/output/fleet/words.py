@@ -7,20 +7,24 @@ from collections.abc import Sequence
 
 from gearsim.lists.bikes import ASSUMED as BIKES_ASSUMED
 from gearsim.lists.guests import ASSUMED as GUESTS_ASSUMED
+from gearsim.output.cautions import heights_caution
 from gearsim.output.fleet.reading import FleetReading
 from gearsim.output.places.words import length
 from gearsim.output.squad.words import count_of, quoted
-from gearsim.output.words import about, clean, duration, listed, percent, shorten
+from gearsim.output.words import CAUTIONS, about, clean, duration, letter, listed, percent, shorten
 from gearsim.setup.fit.finding import Finding
 from gearsim.setup.fit.frame import BODY_ROOM
 from gearsim.setup.outing_limits import OutingLimits
 from gearsim.setup.parts.kinds import Cassette
+from gearsim.studies.cue_sheet import Cue
 from gearsim.studies.fleet.fleet import Fleet
 from gearsim.studies.fleet.group_places import STEEP_DESCENT, STEEP_DESCENT_LOOSE, GroupPlace
 from gearsim.studies.fleet.nearest_change import NARROW, Change, NewPart
 from gearsim.studies.fleet.outing import Against, Outing, Suits
 
 MOST_LETTERS = 32  # of a name in a sentence
+MOST_LETTERS_OF_A_ROW = 64  # of one that stands by itself: sizes of a frame come last
+NO_BREAK = "\u00a0"  # a space at which no line ends
 MOST_NAMED = 5
 MOST_PLACES = 3
 FEWEST_EVERYBODY, MOST_EXCEPTED = 3, 2
@@ -41,25 +45,44 @@ GUIDE_CAUTIONS = (
 """What a guide is told beside what stands under every result."""
 
 
-def guest_name(fleet: Fleet, guest: int) -> str:
+def guest_name(fleet: Fleet, guest: int, most: int = MOST_LETTERS) -> str:
     """A guest's name in a sentence or table."""
-    return shorten(clean(fleet.guests[guest].name), MOST_LETTERS)
+    return shorten(clean(fleet.guests[guest].name), most)
 
 
-def bike_name(fleet: Fleet, bike: int) -> str:
+def bike_name(fleet: Fleet, bike: int, most: int = MOST_LETTERS) -> str:
     """A bike's name in a sentence or table."""
-    return shorten(clean(fleet.bikes[bike].name), MOST_LETTERS)
+    return shorten(clean(fleet.bikes[bike].name), most)
 
 
 def guest_names(fleet: Fleet, guests: Sequence[int], most: int = MOST_NAMED) -> str:
-    """The names of guests in a row, and how many more there are."""
-    shown = [guest_name(fleet, guest) for guest in guests[:most]]
+    """The names of guests in a row, and how many more there are.
+
+    A name with a comma stands in quotation marks, or it would be read as two guests.
+    """
+    names = [guest_name(fleet, guest) for guest in guests[:most]]
+    shown = [f"“{name}”" if "," in name else name for name in names]
     if len(guests) > most:
         shown.append(f"{len(guests) - most} more")
     return listed(shown)
 
 
-def pushing_told(fleet: Fleet, place: GroupPlace, most: int = MOST_NAMED) -> str:
+def bikes_told(fleet: Fleet, counts: Sequence[int]) -> str:
+    """So many of each kind of bike; "none" for none of any."""
+    told = [
+        f"{count} × {bike_name(fleet, bike, MOST_LETTERS_OF_A_ROW)}"
+        for bike, count in enumerate(counts)
+        if count > 0
+    ]
+    return listed(told) or "none"
+
+
+def left_over(fleet: Fleet) -> str:
+    """The bikes that nobody is given."""
+    return bikes_told(fleet, [fleet.left(bike) for bike in range(len(fleet.bikes))])
+
+
+def pushing_told(fleet: Fleet, place: GroupPlace) -> str:
     """Who pushes hard at a place: names, or everybody who does not walk, or all of these but a few.
 
     Empty for nobody.
@@ -67,7 +90,7 @@ def pushing_told(fleet: Fleet, place: GroupPlace, most: int = MOST_NAMED) -> str
     there = {*place.walking, *place.pushing, *fleet.without}
     others = [guest for guest in range(len(fleet.guests)) if guest not in there]
     if len(place.pushing) < FEWEST_EVERYBODY or len(others) > MOST_EXCEPTED:
-        return guest_names(fleet, place.pushing, most)
+        return guest_names(fleet, place.pushing, len(place.pushing))
     everybody = "everybody else" if place.walking else "everybody"
     return f"{everybody} but {guest_names(fleet, others)}" if others else everybody
 
@@ -120,7 +143,9 @@ def why_without(fleet: Fleet, guest: int) -> str:
     """Why a guest is left without a bike."""
     able = fleet.will_do(guest)
     if able:
-        names = listed([bike_name(fleet, bike) for bike in able[:MOST_NAMED]])
+        names = listed(
+            [bike_name(fleet, bike, MOST_LETTERS_OF_A_ROW) for bike in able[:MOST_NAMED]]
+        )
         return f"the bikes that would do are all given or not there ({names})"
     reasons = Counter(why for each in fleet.outings[guest] for why in each.against)
     told = [f"{why} on {number}" for why, number in reasons.most_common()]
@@ -136,15 +161,23 @@ def outing_told(each: Outing) -> str:
     return "rides it all"
 
 
-def walks_told(each: Outing) -> str:
-    """Where a guest walks and how far: `km 27.7 Kiln lane (210 m)`; empty for nowhere."""
-    places = [
-        f"km {cue.start_m / 1000.0:.1f}{f' {clean(cue.near)}' if cue.near else ''} "
-        f"({length(cue.advised_m)})"
-        for cue in each.walks[:MOST_PLACES]
-    ]
+def walks_told(each: Outing, places: Sequence[GroupPlace] = ()) -> str:
+    """Where a guest walks and how far: `km 27.7 Kiln lane (210 m)`; empty for nowhere.
+
+    With the group's places each walk begins with the letter of its own, `C km 27.7 …`.
+    """
+    told = [_walk_told(cue, places) for cue in each.walks[:MOST_PLACES]]
     more = len(each.walks) - MOST_PLACES
-    return "; ".join([*places, *([f"{more} more"] if more > 0 else [])])
+    return "; ".join([*told, *([f"{more} more"] if more > 0 else [])])
+
+
+def _walk_told(cue: Cue, places: Sequence[GroupPlace]) -> str:
+    at, near = f"km {cue.start_m / 1000.0:.1f}", cue.near
+    for number, place in enumerate(places):
+        if place.start_m <= cue.start_m <= place.start_m + place.length_m:
+            at = f"{letter(number)} {at}".replace(" ", NO_BREAK)
+            near = near or place.near
+    return f"{at}{f' {clean(near)}' if near else ''} ({length(cue.advised_m)})"
 
 
 def place_told(place: GroupPlace) -> str:
@@ -217,7 +250,12 @@ def definitions(fleet: Fleet) -> tuple[str, ...]:
     )
 
 
-def unsettled(fleet: Fleet) -> tuple[str, ...]:
+def fleet_cautions(fleet: Fleet) -> tuple[str, ...]:
+    """Everything to beware of in a fleet's results, what concerns this one alone first."""
+    return (*_unsettled(fleet), *heights_caution(fleet.course), *GUIDE_CAUTIONS, *CAUTIONS)
+
+
+def _unsettled(fleet: Fleet) -> tuple[str, ...]:
     """A caution where shift plans had not settled."""
     if not fleet.unsettled:
         return ()
