@@ -68,6 +68,29 @@ def satellite(rng: np.random.Generator, distance_m: Floats, height_m: Floats) ->
     return height_m + error
 
 
+def held(
+    band_m: float, spread: int, step_m: float = 0.2
+) -> Callable[[np.random.Generator, Floats, Floats], Floats]:
+    """A dead band: heights follow only when they have moved by it, spread over some points.
+
+    The instrument's own errors are 0.1 m, and it writes in steps of `step_m`.
+    """
+
+    def noise(rng: np.random.Generator, distance_m: Floats, height_m: Floats) -> Floats:
+        felt_m = height_m + rng.normal(0.0, 0.1, len(distance_m))
+        shown_m = np.empty(len(felt_m))
+        shown = felt_m[0]
+        for point, felt in enumerate(felt_m):
+            shown = felt if abs(felt - shown) >= band_m else shown
+            shown_m[point] = shown
+        before = np.full(spread - 1, shown_m[0])
+        even = np.full(spread, 1.0 / spread)
+        spread_m = np.convolve(np.append(before, shown_m), even, "valid")
+        return np.round(spread_m / step_m) * step_m
+
+    return noise
+
+
 def exact(_rng: np.random.Generator, _distance_m: Floats, height_m: Floats) -> Floats:
     """Nothing wrong."""
     return height_m

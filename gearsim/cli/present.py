@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from gearsim.cli import console
+from gearsim.cli.interrupts import stop_if_pressed
 from gearsim.cli.results import Files, Written, refuse_unwritable, write_results
 from gearsim.errors import printable
 from gearsim.output.cautions import plan_cautions_text, with_plan_cautions
@@ -47,6 +48,7 @@ def present(
     Raises `FileError` where files cannot be written; then nothing is printed either.
     """
     written = _write(arguments, usual, ours, files) if _writes(arguments) else None
+    stop_if_pressed()
     if arguments.json:
         all_records = with_plan_cautions(records(), cautions)
         console.say(json.dumps(all_records, ensure_ascii=False, allow_nan=False, indent=2))
@@ -66,8 +68,10 @@ def _write(
 ) -> Written:
     drawing = console.doing("Drawing and writing", quiet=arguments.quiet)
     with noticing_lacking_letters() as lacking, drawing:
+        made = files()
+        stop_if_pressed()
         written = write_results(
-            files(), usual, out=arguments.out, replace=arguments.replace, ours=ours
+            made, usual, out=arguments.out, replace=arguments.replace, ours=ours
         )
     if lacking and not arguments.quiet:
         console.note(_lacking_words(sorted(lacking)))

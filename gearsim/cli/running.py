@@ -8,16 +8,13 @@ from __future__ import annotations
 
 import atexit
 import gc
-import signal
 import sys
-import threading
 import traceback
-from collections.abc import Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Sequence
 from importlib import import_module
-from types import FrameType
 
 from gearsim.cli import console
+from gearsim.cli.interrupts import noting_ctrl_c
 from gearsim.cli.parser import parser
 from gearsim.errors import InputError
 
@@ -32,7 +29,7 @@ def exit_code(argv: Sequence[str] | None) -> int:
     """
     if argv is None:
         _spare_the_garbage_collector()
-    with _noting_ctrl_c() as pressed:
+    with noting_ctrl_c() as pressed:
         try:
             return _run(argv)
         except Exception as error:
@@ -70,26 +67,6 @@ def _told(error: Exception) -> int:
         "please report it with the lines above and the files that you gave"
     )
     return DEFECT
-
-
-@contextmanager
-def _noting_ctrl_c() -> Iterator[threading.Event]:
-    """Note that Ctrl-C was pressed, beside what Python does of itself."""
-    pressed = threading.Event()
-
-    def note(number: int, frame: FrameType | None) -> None:
-        pressed.set()
-        signal.default_int_handler(number, frame)
-
-    ours = threading.current_thread() is threading.main_thread()
-    if not ours or signal.getsignal(signal.SIGINT) is not signal.default_int_handler:
-        yield pressed  # whoever is in charge of the signal stays so
-        return
-    signal.signal(signal.SIGINT, note)
-    try:
-        yield pressed
-    finally:
-        signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 def _spare_the_garbage_collector() -> None:

@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from fnmatch import fnmatch
 from importlib import import_module
 from pathlib import Path
@@ -22,6 +23,7 @@ from test_console import Terminal, on_screen
 
 from gearsim.cli import console, main
 from gearsim.cli.parser import parser
+from gearsim.studies.compare import compare_rides
 
 REPOSITORY = Path(__file__).parents[2]
 HEAVY = ("numpy", "pandas", "numba", "pydantic", "matplotlib", "rich", "gpxpy", "pyproj", "scipy")
@@ -54,7 +56,7 @@ def home(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
         monkeypatch.setattr(module, "kernel_ready", lambda: True, raising=False)
         monkeypatch.setattr(module, "figure_png", lambda _: b"a picture", raising=False)
         for figure in [name for name in dir(module) if name.endswith("_figure")]:
-            monkeypatch.setattr(module, figure, lambda _: None)
+            monkeypatch.setattr(module, figure, lambda *_: None)
     for name in ("NO_COLOR", "TERM", "COLUMNS"):
         monkeypatch.delenv(name, raising=False)
     return tmp_path
@@ -574,6 +576,27 @@ def test_library_that_calls_ctrl_c_a_fault_of_its_own_is_no_defect(
     code, _, err = run(*given("route"))  # the one before is forgotten
     assert code == 1
     assert "this is a defect of gearsim" in err
+
+
+@pytest.mark.parametrize("printed", [[], ["--json"]])
+@pytest.mark.usefixtures("ctrl_c_stops")
+def test_ctrl_c_that_a_library_swallows_still_leaves_nothing_written_or_told(
+    run: Run, home: Path, monkeypatch: pytest.MonkeyPatch, printed: list[str]
+) -> None:
+    # As compiled loops do that cannot raise: they go on with what is half made.
+    before = contents(home)
+    original = compare_rides
+
+    def swallowing(*values: Any, **named: Any) -> Any:
+        with suppress(KeyboardInterrupt):
+            signal.raise_signal(signal.SIGINT)
+        return original(*values, **named)
+
+    monkeypatch.setattr("gearsim.cli.compare.compare_rides", swallowing)
+    assert run(*given("compare"), *printed) == (130, "", "gearsim: stopped\n")
+    assert contents(home) == before
+    monkeypatch.setattr("gearsim.cli.compare.compare_rides", original)
+    assert run(*given("compare"), "--quiet")[0] == 0  # the one before is forgotten
 
 
 STALLING = """

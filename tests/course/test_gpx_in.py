@@ -183,6 +183,14 @@ def test_what_is_not_gpx_is_refused(tmp_path: Path, content: bytes, said: str) -
     assert said in refusal(path)
 
 
+def test_a_plan_in_place_of_a_route_is_told_with_what_rides_it(tmp_path: Path) -> None:
+    path = tmp_path / "my plan.toml"
+    path.write_text('route = "a.gpx"\n')
+    said = refusal(path)
+    assert "looks like a plan; give the GPX file itself" in said
+    assert said.endswith(f"ride the plan with: gearsim compare '{path}'")
+
+
 def test_a_missing_file_and_a_folder_are_refused(tmp_path: Path) -> None:
     assert "there is no such file" in refusal(tmp_path / "none.gpx")
     assert "is a folder" in refusal(tmp_path)

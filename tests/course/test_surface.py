@@ -90,6 +90,7 @@ def test_an_end_a_little_after_the_finish_is_the_finish() -> None:
         ([stretch(1, 2, "gravle")], "surface 'gravle' is unknown; did you mean 'gravel'"),
         ([stretch(1, 2, "Tarmac")], "did you mean 'tarmac'"),
         ([stretch(1, 2, "zzz")], "allowed are tarmac, rough tarmac"),
+        ([stretch(1, 2, "schotter")], "'schotter' is unknown; allowed are tarmac, rough tarmac"),
         ([stretch(1, 3), stretch(2.5, 4)], "from_km 2.5 to_km 4 overlaps .* from_km 1 to_km 3"),
         ([stretch(3, 2)], "ends before it begins"),
         ([stretch(2, 2)], "ends before it begins"),

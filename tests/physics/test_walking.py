@@ -3,6 +3,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from gearsim.physics.forces import road_power_w
 from gearsim.physics.walking import minetti_cost_j_per_kg_m, tobler_speed_mps
 
 
@@ -23,6 +24,21 @@ def test_walking_is_fastest_at_five_percent_downhill(grade):
 def test_cost_of_walking_is_that_of_minetti(grade, cost):
     # Minetti et al. 2002, J Appl Physiol 93:1039-1046, to the digits computed from its polynomial.
     assert minetti_cost_j_per_kg_m(grade) == pytest.approx(cost, abs=5e-5)
+
+
+@pytest.mark.parametrize("muscle_efficiency", [0.20, 0.25])
+def test_above_a_steep_enough_slope_walking_costs_less_than_riding(muscle_efficiency):
+    # Ardigò LP, Saibene F, Minetti AE (2003), Eur J Appl Physiol 90:365-371, published: above a
+    # steep enough slope walking beats riding.  Efficiency of legs on pedals: from memory.  Rider 75
+    # kg, bike 10 kg, at walking pace; the walker has no bike, as where the cost was measured.
+    grade = np.linspace(0.0, 0.40, 41)
+    road = {"mass_kg": 85.0, "rolling_coefficient": 0.010, "air_factor_kgpm": 0.5 * 1.225 * 0.36}
+    pedalled_w = road_power_w(1.2, grade, efficiency=0.97, **road).pedal_w
+    riding = pedalled_w / (1.2 * muscle_efficiency * 75.0)
+    walk = minetti_cost_j_per_kg_m(grade) < riding
+    assert not walk[grade <= 0.03].any()
+    assert walk[grade >= 0.12].all()
+    assert np.count_nonzero(np.diff(walk)) == 1
 
 
 def test_cost_of_walking_is_known_only_where_it_was_measured():

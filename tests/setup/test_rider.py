@@ -78,6 +78,11 @@ def test_the_default_rider_rides_as_slowly_as_riders_can_balance() -> None:
     assert Rider().slowest_riding_mps == 1.0
 
 
+def test_the_default_rider_pushes_at_a_pace_between_walking_off_a_path_and_on_it() -> None:
+    # Tobler (1993): off a path × 0.6.  No published speed for pushing a bicycle was found.
+    assert 0.6 <= Rider().pushing_factor <= 1.0
+
+
 def test_the_default_rider_can_turn_the_cadences_that_were_measured() -> None:
     # Cross-country racing 68 ± 8 rpm (2018, Int J Sports Physiol Perform 13:1243-1249); most
     # economical 60 rpm unloaded and 80 rpm at 350 W (Foss and Hallén 2004, Eur J Appl Physiol

@@ -148,6 +148,21 @@ def test_bands_hold_the_published_and_the_recalled_values() -> None:
     assert DRAG_AREAS_M2[1] > 0.45 * 1.156
 
 
+def test_drag_areas_reach_from_a_small_racer_to_a_large_rider_with_bags() -> None:
+    """Heil DP (2002), Eur J Appl Physiol 87:520-528, published: frontal area ∝ mass^0.594."""
+    by_mass = (np.array([55.0, 65.0, 85.0, 95.0]) / 74.4) ** 0.594
+    assert by_mass == pytest.approx([0.836, 0.923, 1.082, 1.156], abs=5e-4)
+    # 0.2565 m²: Martin et al. (1998), from memory; 0.45 m² and the tenth beyond: judgement.
+    reach = (0.9 * 0.2565 * by_mass[0], 1.1 * 0.45 * by_mass[-1])
+    assert pytest.approx(reach, abs=5e-3) == DRAG_AREAS_M2
+
+
+def test_no_plausible_rider_has_the_drag_of_a_bicycle_alone() -> None:
+    """Heil (2002), published: 0.122 m² of frontal area; a drag coefficient of 1 is judgement."""
+    alone_m2 = 1.0 * 0.122
+    assert alone_m2 < DRAG_AREAS_M2[0] < Bike().drag_area_m2
+
+
 @pytest.mark.parametrize(
     ("circumference_m", "rim_mm"), [(2.205, 622.0), (2.08, 622.0), (2.05, 584.0), (1.5, 406.0)]
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -14,7 +14,9 @@ from gearsim.course.heights.filter import (
     road_height_m,
     shortest_detail_m,
 )
+from gearsim.course.heights.held import FARTHEST_KNOWN_M, held_heights
 from gearsim.course.heights.noise import (
+    DEAD_BAND,
     NONE,
     HeightNoise,
     looks_like_terrain_model,
@@ -22,6 +24,7 @@ from gearsim.course.heights.noise import (
     rounding_step_m,
 )
 from gearsim.course.heights.pieces import (
+    WIDEST_GAP_M,
     Pieces,
     members,
     points_between,
@@ -63,10 +66,28 @@ def smooth_elevation(distance_m: Floats, elevation_m: Floats, at_m: Floats) -> S
     `distance_m` (rising strictly, m) and `elevation_m` (no nan) are the recorded points.  How
     strongly to smooth is chosen from the data, by maximum likelihood (`strength`) on some
     12 km of the route; road and noise are told apart by the model in `filter`.  Where
-    points are more than 60 m apart the road is straight from one to the next.  What a terrain
-    model has wrong at bridges and tunnels stays as it is.
+    points are more than 60 m apart the road is straight from one to the next.  Of an altimeter
+    with a dead band only the heights that it knows are taken (`held`), up to 1 km apart.  What a
+    terrain model has wrong at bridges and tunnels stays as it is.
     """
-    stretches = stretches_of_points(distance_m)
+    held = held_heights(distance_m, elevation_m)
+    if held is None:
+        return _smoothed(distance_m, elevation_m, at_m, WIDEST_GAP_M)
+    known = _smoothed(distance_m[held.point], held.elevation_m, at_m, FARTHEST_KNOWN_M)
+    noise = replace(
+        known.noise,
+        kind=DEAD_BAND,
+        dead_band_m=held.band_m,
+        rounding_m=rounding_step_m(elevation_m),
+    )
+    return replace(known, noise=noise)
+
+
+def _smoothed(
+    distance_m: Floats, elevation_m: Floats, at_m: Floats, widest_gap_m: float
+) -> SmoothedElevation:
+    """The most probable road, straight where points are more than `widest_gap_m` apart."""
+    stretches = stretches_of_points(distance_m, widest_gap_m)
     rounding_m = rounding_step_m(elevation_m)
     if len(stretches) == 0:
         straight_m = np.interp(at_m, distance_m, elevation_m)
@@ -136,6 +157,7 @@ def _noise(
         sd_m=max(scatter_m, wander_m),
         correlation_m=WANDER_MEMORY_M if wander_m > scatter_m else 0.0,
         rounding_m=rounding_m,
+        dead_band_m=0.0,
         grade_sd=variances.grade**0.5,
         shortest_detail_m=shortest_detail_m(variances, point_every_m),
         smoothed_share=smoothed_m / float(distance_m[-1] - distance_m[0]),
@@ -148,6 +170,7 @@ def _untold_noise(rounding_m: float) -> HeightNoise:
         sd_m=0.0,
         correlation_m=0.0,
         rounding_m=rounding_m,
+        dead_band_m=0.0,
         grade_sd=0.0,
         shortest_detail_m=0.0,
         smoothed_share=0.0,

@@ -11,6 +11,7 @@ from gearsim.course.track import Floats
 BAROMETRIC = "barometric"
 SATELLITE = "satellite"
 TERRAIN_MODEL = "terrain model"
+DEAD_BAND = "dead band"
 WHOLE_METRES = "rounded to whole metres"
 NONE = "none to speak of"
 
@@ -31,16 +32,19 @@ class HeightNoise:
     `kind` is in plain words.  `sd_m` is the standard deviation of the error (of its stronger
     part, where some of it wanders and some differs from point to point), `correlation_m` the
     distance over which it stays much the same (0: it differs from point to point),
-    `rounding_m` the step the heights are written in (0: none).  `grade_sd` is the typical size of
-    the road's own grade, a fraction; `shortest_detail_m` the length of the shortest wave of the
-    road that stands out from the noise and is kept; `smoothed_share` the part of the route that
-    was smoothed: elsewhere points are too far apart to tell noise from road.
+    `rounding_m` the step the heights are written in (0: none), `dead_band_m` by how much the road
+    has to change for the altimeter to follow (0: it follows at once); the error is then that of
+    the heights that it knows.  `grade_sd` is the typical size of the road's own grade, a fraction;
+    `shortest_detail_m` the length of the shortest wave of the road that stands out from the noise
+    and is kept; `smoothed_share` the part of the route that was smoothed: elsewhere points are too
+    far apart to tell noise from road.
     """
 
     kind: str
     sd_m: float
     correlation_m: float
     rounding_m: float
+    dead_band_m: float
     grade_sd: float
     shortest_detail_m: float
     smoothed_share: float
@@ -48,7 +52,7 @@ class HeightNoise:
     @property
     def sentence(self) -> str:
         """The noise and the smoothing in a sentence or two, for a report."""
-        if self.smoothed_share == 0.0:
+        if self.smoothed_share == 0.0 and self.dead_band_m == 0.0:
             return (
                 "Height noise: points stand too far apart to tell noise from road; "
                 "heights are left as they came."
@@ -58,7 +62,9 @@ class HeightNoise:
     @property
     def _error(self) -> str:
         words = self.kind
-        if self.kind != NONE:
+        if self.dead_band_m > 0.0:
+            words += f" of {self.dead_band_m:.2g} m"
+        elif self.kind != NONE:
             words += (
                 f", about {self.sd_m:.1g} m" if self.sd_m < 1.0 else f", about {self.sd_m:.0f} m"
             )
@@ -66,18 +72,28 @@ class HeightNoise:
                 words += f" and much the same for some {self.correlation_m:.0f} m"
         if self.rounding_m >= 0.1 and not self.kind.startswith("rounded"):
             words += f", written in steps of {self.rounding_m:.2g} m"
+        if self.dead_band_m > 0.0:
+            words += (
+                "; the altimeter stands still until the height has changed so far, and lower humps "
+                "and dips are missing, also from the climb"
+            )
         return words
 
     @property
     def _smoothing(self) -> str:
-        length = self.shortest_detail_m
-        words = f"waves of the road shorter than {length:.0f} m are smoothed away"
-        if length > _NEXT_TO_NOTHING_M:
-            words = "what the road does within a kilometre does not stand out from it"
+        parts = [self._smallest_kept] if self.smoothed_share > 0.0 else []
         if self.smoothed_share < 0.99:
-            left = 100.0 * (1.0 - self.smoothed_share)
-            words += f"; {left:.0f} % of the route has points too far apart and is left as it came"
-        return words
+            why = "points too far apart and is left as it came"
+            if self.dead_band_m > 0.0:
+                why = "known heights too far apart and is straight between them"
+            parts.append(f"{100.0 * (1.0 - self.smoothed_share):.0f} % of the route has {why}")
+        return "; ".join(parts)
+
+    @property
+    def _smallest_kept(self) -> str:
+        if self.shortest_detail_m > _NEXT_TO_NOTHING_M:
+            return "what the road does within a kilometre does not stand out from it"
+        return f"waves of the road shorter than {self.shortest_detail_m:.0f} m are smoothed away"
 
 
 def rounding_step_m(elevation_m: Floats) -> float:

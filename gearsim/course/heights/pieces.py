@@ -44,9 +44,9 @@ class Pieces:
         )
 
 
-def stretches_of_points(distance_m: Floats) -> Pieces:
+def stretches_of_points(distance_m: Floats, widest_gap_m: float) -> Pieces:
     """The stretches dense and long enough to be smoothed, each as one piece."""
-    wide = np.flatnonzero(np.diff(distance_m) > WIDEST_GAP_M)
+    wide = np.flatnonzero(np.diff(distance_m) > widest_gap_m)
     first = np.concatenate([[0], wide + 1])
     end = np.concatenate([wide + 1, [len(distance_m)]])
     from_m, to_m = distance_m[first], distance_m[end - 1]
