@@ -24,11 +24,14 @@ REPORT = "report.html"
 def report_files(
     comparison: Comparison, weights: Weights, fits: Sequence[Fit] = (), days: Days | None = None
 ) -> dict[str, bytes]:
-    """The report of a comparison and a GPX file for each candidate, by file name."""
+    """The report of a comparison and a GPX file for each candidate with places, by file name."""
     rides = [candidate.ride for candidate in comparison.candidates]
     names = file_names([ride.drivetrain.name for ride in rides])
-    places = [f"places-{name}.gpx" for name in names]
     sheets = [cue_sheet(ride) for ride in rides]
+    places = [
+        f"places-{name}.gpx" if sheet.cues else ""
+        for name, sheet in zip(names, sheets, strict=True)
+    ]
     sources = ReportSources(
         sheets=sheets,
         band=finish_band(rides[0], weights),
@@ -39,5 +42,5 @@ def report_files(
     )
     return {
         REPORT: report_html(report_page(comparison, sources)),
-        **dict(zip(places, places_gpx(rides, sheets), strict=True)),
+        **{name: gpx for name, gpx in zip(places, places_gpx(rides, sheets), strict=True) if name},
     }

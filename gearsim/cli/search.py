@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from gearsim.cli import console
 from gearsim.cli.compare import COMPILING
 from gearsim.cli.csv_files import file_names, ride_files, table_file
+from gearsim.cli.interrupts import work_ended
 from gearsim.cli.present import before_work, present
 from gearsim.errors import PlanError
 from gearsim.output.comparison.chart import comparison_figure
@@ -18,6 +19,7 @@ from gearsim.output.drawing.sheet import figure_png
 from gearsim.output.search.chart import search_figure
 from gearsim.output.search.tables import search_records, search_table
 from gearsim.output.search.text import search_text
+from gearsim.output.search.words import ridden_by_told
 from gearsim.plan.loading import load_plan
 from gearsim.plan.plan import Plan
 from gearsim.ride import kernel_ready
@@ -56,6 +58,8 @@ def run(arguments: Namespace) -> None:
     search = _search(plan, arguments)
     answer = answer_of(search, plan.cautions)
     days, stopped = _over_days(arguments, plan, answer)
+    if stopped:
+        work_ended()
     present(
         arguments,
         usual=usual,
@@ -119,14 +123,14 @@ def _files(answer: Answer) -> dict[str, bytes]:
     return {
         "search.csv": table_file(search_table(answer.search)),
         "search.png": figure_png(search_figure(answer)),
-        "comparison.png": figure_png(comparison_figure(answer.comparison)),
+        "comparison.png": figure_png(comparison_figure(answer.comparison, ridden_by_told(answer))),
         "worst-places.csv": table_file(worst_places_table(answer.comparison)),
         **ride_files(rides),
     }
 
 
 def _report_files(arguments: Namespace, answer: Answer, days: Days | None) -> dict[str, bytes]:
-    """The page, and the best one's places on the road for a head unit."""
+    """The page, and the best one's places on the road for a head unit, if it has any."""
     if not arguments.report:
         return {}
     from gearsim.output.places.gpx_out import places_gpx
@@ -134,10 +138,11 @@ def _report_files(arguments: Namespace, answer: Answer, days: Days | None) -> di
     from gearsim.studies.cue_sheet import cue_sheet
 
     best = answer.best[0].ride
+    sheet = cue_sheet(best)
     (name,) = file_names([best.drivetrain.name])
-    places = f"places-{name}.gpx"
-    (gpx,) = places_gpx([best], [cue_sheet(best)])
-    return {REPORT: search_page(answer, places, days), places: gpx}
+    places = f"places-{name}.gpx" if sheet.cues else ""
+    gpx = {places: places_gpx([best], [sheet])[0]} if places else {}
+    return {REPORT: search_page(answer, places, days), **gpx}
 
 
 def _days_files(days: Days | None) -> dict[str, bytes]:

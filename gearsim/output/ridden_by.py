@@ -11,9 +11,13 @@ from gearsim.units import KMH_PER_MPS
 
 
 def ridden_by(ride: Ride, bike: str = "") -> str:
-    """Rider, bike and day in a few short sentences; `bike` says of what, and how heavy, it is."""
+    """Rider, bike and day in a few short sentences; `bike` says of what, and how heavy, it is.
+
+    Without it a bike whose drivetrain is weighed by itself is told to be without that.
+    """
     told = [effort_solved(ride), stops_told(ride)]
-    bike = bike or f"Bike {ride.bike.mass_kg:g} kg"
+    beside = " and the drivetrain" if ride.drivetrain.mass_kg > 0.0 else ""
+    bike = bike or f"Bike {ride.bike.mass_kg:g} kg{beside}"
     return " ".join([_riding(ride, bike), *(each for each in told if each)])
 
 

@@ -21,6 +21,16 @@ def run(capsys: pytest.CaptureFixture[str]) -> Run:
 
 
 @pytest.fixture
+def flat_gpx() -> str:
+    """A route of 3 km without a hill, with nothing on it that any gears could be warned of."""
+    points = (f'<trkpt lat="{45 + n / 1e4:.4f}" lon="7"><ele>90</ele></trkpt>' for n in range(271))
+    return (
+        '<gpx version="1.1" creator="made" xmlns="http://www.topografix.com/GPX/1/1">'
+        f"<trk><name>flat</name><trkseg>{''.join(points)}</trkseg></trk></gpx>"
+    )
+
+
+@pytest.fixture
 def plan(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     """A new plan beside the example route that comes with it; no compile is told of."""
     monkeypatch.setattr("gearsim.cli.compare.kernel_ready", lambda: True)

@@ -36,6 +36,19 @@ def test_report_names_the_file_with_each_candidates_places(run: Run, plan: Path)
     assert all(name in said for name in REPORT - {"report.html"})
 
 
+def test_where_nothing_is_hard_no_places_are_written_and_the_page_says_so(
+    run: Run, plan: Path, flat_gpx: str
+) -> None:
+    (route,) = plan.parent.glob("*.gpx")
+    route.write_text(flat_gpx)
+    assert run("compare", plan, "--report")[0] == 0
+    folder = plan.with_name("plan-results")
+    assert not [name for name in names(folder) if name.startswith("places-")]
+    said = html.parse(folder / "report.html").getroot().text_content()
+    assert "no file of places for a head unit" in said
+    assert "For a head unit:" not in said
+
+
 def test_fit_findings_are_in_the_report_once_the_frame_is_told(run: Run, plan: Path) -> None:
     run("compare", plan, "--report", "--out", plan.with_name("untold"))
     assert "What fits" not in (plan.with_name("untold") / "report.html").read_text()

@@ -8,6 +8,7 @@ from lxml import etree, html
 
 from gearsim.cli import over_days, search
 from gearsim.cli.example_route import example_gpx
+from gearsim.setup.bike import Bike
 
 FRAME = """\
 [frame]
@@ -69,7 +70,7 @@ def undrawn(monkeypatch: pytest.MonkeyPatch) -> None:
     for module in (search, over_days):
         monkeypatch.setattr(module, "figure_png", lambda _: b"a picture")
     for figure in ("search_figure", "comparison_figure"):
-        monkeypatch.setattr(search, figure, lambda _: None)
+        monkeypatch.setattr(search, figure, lambda *_: None)
     monkeypatch.setattr(over_days, "days_figure", lambda _: None)
 
 
@@ -141,6 +142,30 @@ def test_page_and_places_of_the_best_are_written_only_when_asked_for(
         track.findall("{*}wpt")
     )
     assert run("search", search_plan, "--report")[1].endswith("-2, the same as before.\n")
+
+
+@pytest.mark.usefixtures("undrawn")
+def test_where_the_best_has_no_place_to_warn_of_no_places_are_written(
+    run: Run, search_plan: Path, flat_gpx: str
+) -> None:
+    search_plan.with_name("route.gpx").write_text(flat_gpx)
+    assert run("search", search_plan, "--report")[0] == 0
+    folder = search_plan.with_name("plan-search")
+    assert not [name for name in names(folder) if name.startswith("places-")]
+    said = html.parse(folder / "report.html").getroot().text_content()
+    assert "no file of places for a head unit" in said
+    assert "For a head unit:" not in said
+
+
+@pytest.mark.usefixtures("undrawn")
+def test_picture_of_the_best_few_weighs_the_bike_with_what_is_on_it_now(
+    run: Run, search_plan: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    told: list[str] = []
+    monkeypatch.setattr(search, "comparison_figure", lambda _, ridden_as: told.append(ridden_as))
+    assert run("search", search_plan)[0] == 0
+    (ridden_as,) = told
+    assert f"Bike with what you have now {Bike().mass_kg:.4g} kg" in ridden_as
 
 
 @pytest.mark.usefixtures("undrawn")

@@ -9,7 +9,6 @@ from matplotlib.colors import to_rgb
 from gearsim.course.course import course_from_grades
 from gearsim.course.surface import SURFACES
 from gearsim.output.comparison.chart import comparison_figure
-from gearsim.output.comparison.hard_places import MOST_PLACES, hardest_places, middle_m
 from gearsim.output.comparison.verdict import verdict
 from gearsim.output.drawing.lanes import MOST_COLUMNS, bars
 from gearsim.output.drawing.profile import draw_profile, place_labels, thinned
@@ -18,6 +17,7 @@ from gearsim.output.drawing.style import BODY_PT, MARKS, fitted, width_of_in, wr
 from gearsim.output.route.chart import FILLINGS, route_figure
 from gearsim.output.words import stretch
 from gearsim.ride.states import STATES, State
+from gearsim.studies.hard_places import HARD, MOST_PLACES, hardest_places
 
 PNG = b"\x89PNG\r\n\x1a\n"
 
@@ -102,7 +102,7 @@ def test_bars_of_a_state_that_never_was_are_none() -> None:
 def test_the_hardest_places_stand_apart() -> None:
     places = hardest_places(ridden(TWELVE, 100.0).candidates)
     assert 0 < len(places) <= MOST_PLACES
-    middles = [middle_m(place.worst) for place in places]
+    middles = [place.middle_m for place in places]
     assert all(abs(a - b) >= 5000.0 for a, b in combinations(middles, 2))
 
 
@@ -113,6 +113,24 @@ def test_a_hard_place_is_told_by_the_stretch_of_the_best_that_has_it() -> None:
     wall = next(place for place in best if place.grade > 0.15)
     assert wall in told
     assert stretch(wall.length_m, wall.grade) in verdict(compared)
+
+
+def test_who_fares_worst_at_a_hard_place_has_most_hard_seconds_there_of_all() -> None:
+    # Not only of those that count it among their five worst places.
+    candidates = ridden(TWELVE, 100.0).candidates
+    for place in hardest_places(candidates):
+        first = round(place.start_m / 10.0)
+        span = slice(first, first + round(place.length_m / 10.0))
+        hard = [
+            each.ride.duration_s[span][
+                np.isin(each.ride.state[span], [STATES.index(state) for state in HARD])
+            ].sum()
+            for each in candidates
+        ]
+        assert place.seconds == pytest.approx(max(hard))
+        assert candidates[int(np.argmax(hard))] is place.sufferer
+        assert place.start_m <= place.told.start_m
+        assert place.told.length_m <= place.length_m
 
 
 def test_a_thinned_line_keeps_its_highest_and_lowest_point() -> None:

@@ -28,6 +28,13 @@ def test_a_fixed_power_without_stops_says_nothing_of_either() -> None:
     assert ridden_by(ride).endswith("no wind.")
 
 
+def test_a_bike_is_told_without_the_drivetrain_that_is_weighed_by_itself() -> None:
+    whole = ridden(ROAD, power_w=190.0)
+    assert f"Bike {whole.bike.mass_kg:g} kg, tyres" in ridden_by(whole)
+    apart = replace(whole, drivetrain=replace(whole.drivetrain, mass_kg=1.6))
+    assert f"Bike {whole.bike.mass_kg:g} kg and the drivetrain, tyres" in ridden_by(apart)
+
+
 def test_a_solved_effort_is_told_with_its_powers_and_time_and_instead_of_the_fixed_one() -> None:
     ride = ridden(ROAD, effort=LASTS, critical_power_w=240.0)
     assert ride.effort is not None

@@ -14,7 +14,7 @@ from gearsim.course.stops import Stop, with_stops
 from gearsim.output.drawing.sheet import figure_png
 from gearsim.output.one_or_two.chart import one_or_two_figure
 from gearsim.output.one_or_two.drawings import ladders, lever_drawing
-from gearsim.output.one_or_two.page import one_or_two_page
+from gearsim.output.one_or_two.page import one_or_two_page, page_data
 from gearsim.output.one_or_two.rows import Measure, parts
 from gearsim.output.one_or_two.tables import levers_table, one_or_two_records, one_or_two_table
 from gearsim.output.one_or_two.text import one_or_two_text
@@ -272,6 +272,17 @@ def test_the_page_opens_without_a_network_and_runs_no_script() -> None:
     assert "url(http" not in text
     assert len(set(page.ids)) == len(page.ids)
     assert set(page.refers) <= set(page.ids)
+
+
+def test_the_top_says_what_to_check_of_the_better_side_and_what_its_words_mean() -> None:
+    told = page_data(as_told(8.2, 4.1))
+    assert told.to_check.startswith("with two rings: ")
+    assert page_data(as_told(4.1, 8.2)).to_check.startswith("with one ring: ")
+    header = one_or_two_page(as_told(8.2, 4.1)).decode().split("<main")[0]
+    assert "To check with a mechanic:" in header
+    assert told.terms in header
+    plans_own = replace(found(), field=replace(found().field, considered=0))
+    assert "what fits was not asked" in page_data(plans_own).to_check
 
 
 def test_the_page_says_what_the_text_says_and_shows_names_as_text() -> None:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from jinja2 import UndefinedError
 from lxml import html
-from made_comparison import FIVE, ridden
+from made_comparison import FIVE, FIXED, HIGH, HUB, LOW, ridden
 from made_report import EVIL, document, hostile, page_of, text_of
 from made_rides import HILLS, course_of_height
 from made_rides import ridden as made_ride
@@ -18,15 +18,19 @@ from gearsim.output import assumptions
 from gearsim.output.assumptions import assumption_tables
 from gearsim.output.comparison.verdict import verdict
 from gearsim.output.drawing.style import MARKS
+from gearsim.output.report.candidate import NO_CUES, candidate_page
 from gearsim.output.report.html import rendered, report_html
 from gearsim.output.report.speeds import hours_minutes_seconds, speeds
+from gearsim.output.report.terms import gears_spelled
 from gearsim.output.words import CAUTIONS, clock
 from gearsim.ride.score import Weights
 from gearsim.ride.states import State
 from gearsim.ride.usage import usage
+from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.fit.finding import Finding, Verdict
 from gearsim.setup.fit.fitment import Fit
 from gearsim.studies.compare import Comparison
+from gearsim.studies.cue_sheet import CueSheet
 from gearsim.studies.finish_band import finish_band
 
 STYLE = Path(assumptions.__file__).with_name("templates") / "style.css"
@@ -124,9 +128,16 @@ def test_text_stands_out_from_what_is_behind_it() -> None:
     style = STYLE.read_text()
     colour = dict(re.findall(r"--(\w+): (#\w+);", style))
     behind = ["#ffffff", colour["ground"]]
+    behind.append(colour["shade"])
     assert all(contrast(colour["faint"], ground) >= 4.5 for ground in behind)
-    bars = [*behind, colour["shade"], MARKS[State.UNDER_BAND].colour, MARKS[State.OVER_BAND].colour]
+    bars = [*behind, MARKS[State.UNDER_BAND].colour, MARKS[State.OVER_BAND].colour]
     assert all(contrast(colour["ink"], bar) >= 4.5 for bar in bars)
+
+
+def test_no_browser_turns_its_drawings_dark() -> None:
+    scheme = document(ridden()).find("head/meta[@name='color-scheme']").get("content")
+    assert scheme == "only light"
+    assert "color-scheme: only light;" in STYLE.read_text()
 
 
 def test_states_have_the_colours_of_the_picture() -> None:
@@ -167,6 +178,30 @@ def test_it_says_the_verdict_and_the_cautions() -> None:
     assert "knees" in said
 
 
+def test_the_top_says_which_gears_what_to_check_and_what_its_words_mean() -> None:
+    header = text(document(ridden()).find("body/header"))
+    best = ridden().candidates[0]
+    low_rpm, high_rpm = best.ride.rider.limits_rpm
+    assert f"“{best.name}” has {gears_spelled(best.ride.drivetrain)}." in header
+    assert "tells nothing of the frame and the parts" in header
+    for word in (f"cannot turn at {low_rpm:g} rpm", f"already turned at {high_rpm:g} rpm"):
+        assert word in header
+
+
+@pytest.mark.parametrize(
+    ("drivetrain", "told"),
+    [
+        (LOW, "chainrings of 46 and 30 teeth, 9 sprockets of 11 to 34"),
+        (HIGH, "chainring of 50 teeth, 8 sprockets of 11 to 25"),
+        (FIXED, "chainring of 44 teeth, 1 sprocket of 17"),
+        (HUB, "8 ratios of 0.80 to 4.20"),
+    ],
+    ids=["two rings", "one ring", "fixed", "hub"],
+)
+def test_gears_are_spelled_out_in_teeth_or_ratios(drivetrain: Drivetrain, told: str) -> None:
+    assert gears_spelled(drivetrain) == told
+
+
 def test_candidates_stand_side_by_side_in_rank_order() -> None:
     found = table(document(ridden()), "Mismatch, riding time")
     titles = [text(row) for row in found.iterfind("tbody/tr[@class='title']")]
@@ -182,6 +217,21 @@ def test_cue_sheet_of_every_candidate_is_in_riding_order() -> None:
         found = table(document(ridden()), f"Cue sheet for {candidate.name}")
         kilometres = [float(text(head)) for head in found.iterfind("tbody/tr/th")]
         assert kilometres == sorted(kilometres)
+
+
+def test_each_cue_sheet_says_at_its_head_whose_it_is_on_every_page_it_is_printed_on() -> None:
+    for candidate in ridden().candidates:
+        found = table(document(ridden()), f"Cue sheet for {candidate.name}")
+        assert [each.get("data-of") for each in found.iterfind("thead//th[@data-of]")] == [
+            text(found.find("caption"))
+        ]
+    assert ".cues thead th[data-of]::before { content: attr(data-of)" in STYLE.read_text()
+
+
+def test_gears_that_need_no_warning_have_neither_cues_nor_a_file() -> None:
+    easy = candidate_page(1, ridden().candidates[0], CueSheet(cues=(), left_out=0))
+    assert easy.no_cues == NO_CUES
+    assert "no file of places" in NO_CUES
 
 
 def test_walking_is_in_the_cue_sheet() -> None:
@@ -273,12 +323,19 @@ def test_fit_findings_have_a_part_only_where_there_are_some() -> None:
     ]
 
 
+def test_findings_on_fit_stand_in_rank_order() -> None:
+    finding = Finding("tyre", Verdict.OK, 40.0, 45.0, "mm", "there is room")
+    fits = [Fit(drivetrain=each, findings=(finding,)) for each in FIVE]
+    told = [each.caption.split(":")[0] for each in page_of(ridden(), *fits).fits]
+    assert told == [candidate.name for candidate in ridden().candidates]
+
+
 # Names that attack
 
 
 def test_hostile_names_are_shown_as_text() -> None:
     page = document(hostile())
-    assert text(page.find("body//h1")) == EVIL
+    assert text(page.find("body//h1")) == f"{EVIL}: which gears?"
     assert EVIL in text(page.find("head/title"))
     assert EVIL in text(page)
     assert "right to left [31m" in text(page)

@@ -27,6 +27,7 @@ from gearsim.output.search.words import (
 )
 from gearsim.output.words import CAUTIONS, clock
 from gearsim.setup.conditions import Conditions
+from gearsim.setup.fit.build import Build
 from gearsim.setup.fit.finding import Verdict
 from gearsim.setup.wishes import Wishes
 from gearsim.studies.cue_sheet import cue_sheet
@@ -166,6 +167,24 @@ def test_verdict_comes_first_with_what_the_best_brings() -> None:
     best = untold().search.options[0]
     assert search_verdict(untold().search) in header
     assert gained_and_lost(best.change) in header
+    assert f"To buy for it: {to_buy_told(best.prospect)}." in header
+
+
+def test_the_top_says_what_to_check_with_a_mechanic_and_why() -> None:
+    header = text(parsed(untold_page()).find("body/header"))
+    checked = header.split("To check with a mechanic: ")[1].split("Every finding")[0]
+    prospect = untold().search.options[0].prospect
+    told = [each for each in prospect.cautions if "not told" not in each.reason]
+    assert all(f"{each.subject} ({each.reason})" in checked for each in told)
+    assert "[frame] does not tell" in checked
+
+
+def test_parts_to_buy_are_told_with_what_they_are() -> None:
+    prospect = untold().search.options[0].prospect
+    build = prospect.build
+    assert isinstance(build, Build)
+    assert build.cassette.name in prospect.to_buy
+    assert f"cassette {build.cassette.name}" in to_buy_told(prospect).split("; ")
 
 
 def test_every_build_told_of_has_its_gains_losses_and_parts_to_buy() -> None:

@@ -7,7 +7,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from gearsim.output.comparison.hard_places import hardest_places, middle_m
 from gearsim.output.comparison.verdict import verdict
 from gearsim.output.drawing.lane_names import NAMES_IN, LaneName, rule_rows, write_lane_names
 from gearsim.output.drawing.lanes import Spans, add_bars, draw_lanes, shade
@@ -36,6 +35,7 @@ from gearsim.output.ridden_by import ridden_by
 from gearsim.output.words import at_least_shown, clock, finish_head, minute_decimals, minutes
 from gearsim.ride.score import WorstPlace
 from gearsim.studies.compare import Candidate, Comparison
+from gearsim.studies.hard_places import hardest_places
 
 if TYPE_CHECKING:
     from matplotlib.axes import Axes
@@ -54,12 +54,13 @@ TO_READ = "The taller a bar, the more time there."
 _GROUPS = (("too fast, min", 2, 4), ("too slow, min", 4, 7))
 
 
-def comparison_figure(comparison: Comparison) -> Figure:
+def comparison_figure(comparison: Comparison, ridden_as: str = "") -> Figure:
     """The course's profile, and under it a lane for each candidate in rank order.
 
     Bars stand up from a lane's rail where the legs turn too fast and hang down where they turn
     too slowly or the rider walks.  Minutes in each state stand at the right, under a sample of its
-    bar.  The hardest places are shaded, with their grades at the foot of the profile.
+    bar.  The hardest places are shaded, with their grades at the foot of the profile.  `ridden_as`
+    says at the foot who rode, on what, in what; without it that is read off the best ride.
     """
     candidates = comparison.candidates
     rides = [candidate.ride for candidate in candidates]
@@ -69,7 +70,7 @@ def comparison_figure(comparison: Comparison) -> Figure:
     lanes_top_in, lanes_in = top_in + PROFILE_IN + GAP_IN, lane_in * len(candidates)
     rows = {"top_in": lanes_top_in, "height_in": lanes_in}
     foot_in = lanes_top_in + lanes_in + FOOT_IN
-    ridden = legible(f"{ridden_by(rides[0])} {TO_READ}")
+    ridden = legible(f"{ridden_as or ridden_by(rides[0])} {TO_READ}")
     foot = wrapped(ridden, WIDTH_IN - 2 * EDGE_IN, SMALL_PT, FOOT_LINES)
     figure = new_sheet(foot_in + FOOT_LINE_IN * (len(foot) - 1) + EDGE_IN)
     write_head(figure, rides[0].course, lines)
@@ -114,8 +115,9 @@ def _draw_road(
 
 def _spans(places: Sequence[WorstPlace], length_km: float) -> Spans:
     """Where the places are, km (k, 2), each wide enough to be seen beside its bars."""
-    middle = np.array([middle_m(place) for place in places]) / 1000.0
+    start = np.array([place.start_m for place in places]) / 1000.0
     length = np.array([place.length_m for place in places]) / 1000.0
+    middle = start + 0.5 * length
     half = 0.5 * np.maximum(length, LEAST_SHADE * length_km)
     return np.stack([middle - half, middle + half], axis=1)
 

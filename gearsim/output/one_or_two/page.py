@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from gearsim.output.course_words import length_and_climb
 from gearsim.output.fit.text import FIT_CAUTIONS
+from gearsim.output.fit.to_check import NOTHING_FOUND
 from gearsim.output.one_or_two.drawings import group_drawing, ladders, lever_drawing
 from gearsim.output.one_or_two.rows import STATES_SHOWN, Part, heads, parts
 from gearsim.output.one_or_two.words import (
@@ -18,6 +19,7 @@ from gearsim.output.one_or_two.words import (
     group_told,
     lever_told,
     ridden_by_told,
+    to_check,
     unsettled,
     verdict,
     what_turns_it,
@@ -33,6 +35,7 @@ from gearsim.output.report.parts import (
     Table,
     percent_of_longest,
 )
+from gearsim.output.report.terms import terms_told
 from gearsim.output.words import (
     CAUTIONS,
     STATE_PHRASES,
@@ -72,6 +75,8 @@ class OneOrTwoPage:
     title: str
     facts: str
     verdict: str
+    to_check: str
+    terms: str
     ridden_by: str
     ladders: tuple[Ladder, Ladder]
     tables: tuple[Table, ...]
@@ -101,6 +106,8 @@ def page_data(found: OneOrTwo, plan_cautions: Sequence[str] = ()) -> OneOrTwoPag
         title=clean(course.name),
         facts=length_and_climb(course),
         verdict=verdict(found),
+        to_check=_to_check(found),
+        terms=terms_told(found.setting.rider),
         ridden_by=ridden_by_told(found),
         ladders=(one, two),
         tables=tuple(_table(part) for part in parts(found)),
@@ -121,6 +128,14 @@ def page_data(found: OneOrTwo, plan_cautions: Sequence[str] = ()) -> OneOrTwoPag
         weighed=(*who_contends(found), *bought_and_checked(found)),
         cautions=(*map(clean, plan_cautions), *unsettled(found), *FIT_CAUTIONS, *CAUTIONS),
     )
+
+
+def _to_check(found: OneOrTwo) -> str:
+    """What to check of the better side; the other's stands with what was weighed."""
+    side, rings = (found.two, SIDES[1]) if found.two_wins else (found.one, SIDES[0])
+    if not found.field.considered:
+        return "what fits was not asked; gearsim fit tells, for the plan's own drivetrains."
+    return f"with {rings}: {to_check(side) or NOTHING_FOUND.removesuffix('.')}."
 
 
 def _table(part: Part) -> Table:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import fields
 
 from gearsim.output.effort_words import effort_solved, power_held, stops_told
+from gearsim.output.fit.to_check import reasons_told
 from gearsim.output.ridden_by import day
 from gearsim.output.search.words import gained_and_lost
 from gearsim.output.words import at_least_shown, clean, listed, shorten
@@ -296,4 +297,4 @@ def unsettled(found: OneOrTwo) -> tuple[str, ...]:
 def to_check(found: Side) -> str:
     """The cautions on a side's parts, without those that only say what [frame] does not tell."""
     told = [each for each in found.contender.cautions if "not told" not in each.reason]
-    return "; ".join(f"{each.subject}: {clean(each.reason)}" for each in told)
+    return reasons_told(told)

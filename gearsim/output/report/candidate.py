@@ -23,7 +23,10 @@ from gearsim.ride.usage import Usage, usage
 from gearsim.studies.compare import Candidate
 from gearsim.studies.cue_sheet import Cue, CueSheet
 
-NO_CUES = "Nothing worth a cue: no walk, no hard push, no long stretch in an end gear."
+NO_CUES = (
+    "Nothing on this road is worth a warning with these gears: no walk, no hard push, no long "
+    "stretch in an end gear. So there is no file of places for a head unit either."
+)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -13,12 +13,14 @@ from gearsim.output.cautions import KNEES, comparison_cautions
 from gearsim.output.comparison.verdict import verdict
 from gearsim.output.course_words import length_and_climb
 from gearsim.output.fit.text import FIT_CAUTIONS
+from gearsim.output.fit.to_check import to_check_told
 from gearsim.output.fit.words import DOES_NOT_FIT, misfit_words
 from gearsim.output.report.candidate import CandidatePage, candidate_page
 from gearsim.output.report.fit import fit_tables
 from gearsim.output.report.parts import Row, Table
 from gearsim.output.report.road import Road, road
 from gearsim.output.report.speeds import Speeds, speeds
+from gearsim.output.report.terms import gears_spelled, terms_told
 from gearsim.output.ridden_by import ridden_by
 from gearsim.output.words import (
     at_least_shown,
@@ -90,7 +92,10 @@ class ReportPage:
     facts: str
     ridden_by: str
     verdict: str
+    winner: str
+    to_check: str
     misfits: tuple[str, ...]
+    terms: str
     ranking: Table
     gears: Table
     road: Road
@@ -113,11 +118,14 @@ def report_page(comparison: Comparison, sources: ReportSources) -> ReportPage:
         facts=length_and_climb(best.course),
         ridden_by=ridden_by(best),
         verdict=verdict(comparison),
+        winner=f"“{clean(candidates[0].name)}” has {gears_spelled(best.drivetrain)}.",
+        to_check=to_check_told(candidates),
         misfits=tuple(
             f"“{clean(each.name)}” {DOES_NOT_FIT}: {misfit_words(each, MISFITS_TOLD)}."
             for each in candidates
             if each.misfits
         ),
+        terms=terms_told(best.rider),
         ranking=ranking_table(candidates),
         gears=gears_table(candidates),
         road=road(candidates),
@@ -129,7 +137,7 @@ def report_page(comparison: Comparison, sources: ReportSources) -> ReportPage:
         ),
         speeds=speeds(best, sources.band),
         days=_days_page(sources.days, candidates),
-        fits=fit_tables(sources.fits),
+        fits=fit_tables(_in_rank_order(sources.fits, candidates)),
         fit_cautions=FIT_CAUTIONS,
         assumed=assumed(best, sources.weights),
         cautions=(
@@ -138,6 +146,11 @@ def report_page(comparison: Comparison, sources: ReportSources) -> ReportPage:
             KNEES,
         ),
     )
+
+
+def _in_rank_order(fits: Sequence[Fit], candidates: Sequence[Candidate]) -> list[Fit]:
+    ranks = {each.name: rank for rank, each in enumerate(candidates)}
+    return sorted(fits, key=lambda fit: ranks[fit.drivetrain.name])
 
 
 def assumed(ride: Ride, weights: Weights) -> Assumed:

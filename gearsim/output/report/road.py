@@ -10,7 +10,6 @@ import numpy as np
 from gearsim.course.climbs import climbs
 from gearsim.course.course import Course
 from gearsim.output.comparison.chart import LEAST_SHADE
-from gearsim.output.comparison.hard_places import HardPlace, hardest_places
 from gearsim.output.drawing.lanes import bars
 from gearsim.output.drawing.profile import LEAST_HEIGHT_SPAN_M, Floats, round_ticks, thinned
 from gearsim.output.drawing.style import MARKS
@@ -23,11 +22,11 @@ from gearsim.output.words import (
     duration,
     listed,
     mean_grade,
-    what_happens,
 )
 from gearsim.ride.score import WorstPlace
 from gearsim.ride.states import State
 from gearsim.studies.compare import Candidate
+from gearsim.studies.hard_places import HardPlace, hardest_places
 
 WIDTH, PROFILE_HEIGHT, LANE_HEIGHT = 1000, 200, 60
 MOST_KM_LABELS, MOST_HEIGHT_LABELS = 6, 4
@@ -194,9 +193,9 @@ def _told_of_course(course: Course) -> str:
 
 def _hardest_table(places: Sequence[HardPlace]) -> Table:
     return Table(
-        caption="The hardest places, with the candidate that fares worst there",
+        caption="The hardest places, as the best that has trouble there meets them",
         corner="place",
-        heads=("km", "length", "mean grade", "what happens, to whom"),
+        heads=("km", "length", "mean grade", "who fares worst, and on how long a stretch"),
         rows=tuple(
             Row(
                 title=letter(number),
@@ -204,8 +203,8 @@ def _hardest_table(places: Sequence[HardPlace]) -> Table:
                     f"{place.told.start_m / 1000.0:.1f}",
                     length(place.told.length_m),
                     mean_grade(place.told.grade),
-                    f"{what_happens(place.worst.state, place.worst.cause)}, "
-                    f"{duration(place.worst.seconds)}: {clean(place.sufferer.name)}",
+                    f"{clean(place.sufferer.name)}: {place.state}, "
+                    f"{duration(place.seconds)} on {length(place.length_m)}",
                 ),
             )
             for number, place in enumerate(places)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from gearsim.output.cautions import KNEES
 from gearsim.output.course_words import length_and_climb
 from gearsim.output.fit.text import FIT_CAUTIONS
+from gearsim.output.fit.to_check import NOTHING_FOUND
 from gearsim.output.report.candidate import CandidatePage, candidate_page
 from gearsim.output.report.comparison import Assumed, assumed
 from gearsim.output.report.fit import fit_tables
@@ -16,6 +17,7 @@ from gearsim.output.report.html import rendered
 from gearsim.output.report.parts import Row, Table
 from gearsim.output.report.road import Road, road
 from gearsim.output.report.speeds import Speeds, speeds
+from gearsim.output.report.terms import terms_told
 from gearsim.output.search.drawings import FrontDrawing, front_drawings
 from gearsim.output.search.marks import looks_drawn
 from gearsim.output.search.rows import (
@@ -59,7 +61,7 @@ if TYPE_CHECKING:
     from gearsim.output.report.days import DaysPage
     from gearsim.studies.days.days import Days
 
-MOST_OF_FRONT = 22  # rows that a sheet of A4 has room for under the trade-offs
+MOST_OF_FRONT = 17  # rows that a sheet of A4 has room for under the trade-offs
 
 STATE_HEADS = {
     State.UNDER_BAND: "under band",
@@ -101,6 +103,9 @@ class SearchPage:
     facts: str
     verdict: str
     against_now: str
+    to_buy: str
+    to_check: str
+    terms: str
     ridden_by: str
     wishes: str
     states: Table
@@ -142,6 +147,9 @@ def page_data(answer: Answer, places: str = "", days: Days | None = None) -> Sea
         facts=length_and_climb(search.course),
         verdict=search_verdict(search),
         against_now=gained_and_lost(search.options[0].change),
+        to_buy=to_buy_told(search.options[0].prospect),
+        to_check=_to_check(search),
+        terms=terms_told(winner.ride.rider),
         ridden_by=ridden_by_told(answer),
         wishes=wishes_told(search.question.wishes),
         states=_states_table(search),
@@ -164,6 +172,13 @@ def page_data(answer: Answer, places: str = "", days: Days | None = None) -> Sea
         taken=weighed_told(search),
         cautions=(*map(clean, answer.cautions), *cautions_told(search), KNEES),
     )
+
+
+def _to_check(search: Search) -> str:
+    """What of the best to check with its reasons, and what the frame does not tell."""
+    found = to_check_told(search.options[0].prospect)
+    told = f"{found}." if found else f"{NOTHING_FOUND[:1].upper()}{NOTHING_FOUND[1:]}"
+    return " ".join(filter(None, [told, untold_limits(search)]))
 
 
 def _marks(search: Search) -> list[str]:

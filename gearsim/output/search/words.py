@@ -6,6 +6,7 @@ from dataclasses import fields
 
 from gearsim.output.cautions import heights_caution
 from gearsim.output.fit.text import FIT_CAUTIONS
+from gearsim.output.fit.to_check import reasons_told
 from gearsim.output.ridden_by import ridden_by
 from gearsim.output.words import (
     CAUTIONS,
@@ -22,6 +23,7 @@ from gearsim.ride.states import State
 from gearsim.setup.fit.build import InternalBuild
 from gearsim.setup.fit.finding import Finding
 from gearsim.setup.frame import Frame
+from gearsim.setup.parts.kinds import Cassette, Chainset, FrontMech, RearMech
 from gearsim.setup.wishes import Wishes
 from gearsim.studies.search.answer import Answer
 from gearsim.studies.search.gains import Change
@@ -85,6 +87,15 @@ REASONS = {
     "no price": "a part without a price, so it may be dearer than wished",
 }
 """Why builds are left out, by the subject of the finding or the study's own reason."""
+
+
+PART_WORDS: dict[type, str] = {
+    Chainset: "chainset",
+    Cassette: "cassette",
+    RearMech: "rear mech",
+    FrontMech: "front mech",
+}
+"""What the parts of a build are called."""
 
 
 def reason_told(reason: str) -> str:
@@ -217,8 +228,14 @@ def _least_trouble(search: Search) -> str:
     option = search.options[place]
     return (
         f" Of all these {quoted(option.name)} asks for the least checking and buying "
-        f"(rank {place + 1}; to buy: {to_buy_told(option.prospect)})."
+        f"(rank {place + 1}; to buy: {_parts(len(option.prospect.to_buy))})."
     )
+
+
+def _parts(number: int) -> str:
+    if number == 0:
+        return "nothing"
+    return "1 part" if number == 1 else f"{number} parts"
 
 
 def least_told(trade_off: TradeOff) -> str:
@@ -249,15 +266,17 @@ def considered_told(search: Search) -> str:
 
 
 def to_buy_told(prospect: Prospect) -> str:
-    """What is to be bought."""
-    if isinstance(prospect.build, InternalBuild):
-        return f"{prospect.build.internal_gear.name}, and a chainring and sprocket for it"
-    return "; ".join(clean(name) for name in prospect.to_buy) or "nothing"
+    """What is to be bought, each part after what it is."""
+    build = prospect.build
+    if isinstance(build, InternalBuild):
+        return f"{build.internal_gear.name}, and a chainring and sprocket for it"
+    parts = [part for part in build.parts if part.name in prospect.to_buy]
+    return "; ".join(f"{PART_WORDS[type(part)]} {clean(part.name)}" for part in parts) or "nothing"
 
 
 def to_check_told(prospect: Prospect) -> str:
     """The cautions on a build, without those that only say what [frame] does not tell."""
-    return "; ".join(f"{each.subject}: {clean(each.reason)}" for each in _to_check(prospect))
+    return reasons_told(_to_check(prospect))
 
 
 def subjects_to_check(prospect: Prospect) -> str:
@@ -298,8 +317,8 @@ def weighed_told(search: Search) -> tuple[str, ...]:
         "with the plan's whole mass, and every build with as much more or less as the list says.",
         "A build's weight is that of chainset with cranks, cassette, mechs, chain and the cable "
         "of a front mech, by typical weights; its price that of the parts to buy, without a chain.",
-        "A part is yours where its teeth are the same or the plan names it under your drivetrain; "
-        "all others are to be bought.",
+        "A part is yours where its teeth are the same or the plan names it under your drivetrain, "
+        "and so is a mech that is taken for one of yours; all others are to be bought.",
         f"“{Allowance.AS_GOOD}” is a near tie of mismatch (within half a point, or a tenth), "
         f"“{Allowance.NO_WORSE}” goes by mismatch too, and “{Allowance.LITTLE_WORSE}” is up to "
         f"{FEW_POINTS:g} points above both.",
