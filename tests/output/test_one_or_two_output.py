@@ -136,13 +136,27 @@ def test_the_least_change_of_each_thing_is_told_with_its_direction() -> None:
         curve(Lever.TYRE, (40.0, 12.0, 8.0), (50.0, 12.0, math.inf), own=40.0, up=wider),
     )
     assert what_turns_it(made).endswith(
-        "put one ring ahead, one thing changed at a time: rider power up to 231 W or tyre width "
-        "over 45 mm."
+        "put one ring ahead, one thing changed at a time: rider power raised to 231 W or tyre "
+        "width over 45 mm."
     )
     power, load, tyre = (lever_told(made, each) for each in made.curves)
     assert power.startswith("From 231 W (+22 %) up: one ring 6.0 (“36 × wide”), two rings 6.1")
     assert load == "Nothing from 0 kg to +30.0 kg turns it. It hardly matters."
     assert tyre == ("Over 45 mm no front mech leaves room for the tyre: one ring is all that fits.")
+
+
+def test_where_a_near_tie_comes_long_before_the_turn_it_is_told() -> None:
+    stronger = Turn(standing=standing(340.0, 0.2, 0.21), by_room=False)
+    power = curve(
+        Lever.POWER,
+        (190.0, 12.0, 8.0),
+        (240.0, 5.0, 4.9),
+        (340.0, 0.2, 0.21),
+        own=190.0,
+        up=stronger,
+    )
+    told = what_turns_it(as_told(12.0, 8.0, power))
+    assert told.endswith("rider power raised to 340 W (a near tie from about 240 W).")
 
 
 def test_where_nothing_turns_it_the_closest_and_the_first_near_tie_are_told() -> None:

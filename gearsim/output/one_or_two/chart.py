@@ -284,7 +284,11 @@ def _draw_lever(axes: Axes, found: OneOrTwo, curve: LeverCurve) -> None:
         )
     )
     tied = np.array([each.is_near_tie for each in curve.standings])
-    axes.fill_between(value, one, two, where=tied.tolist(), color=SHADE, linewidth=0.0, zorder=1)
+    # Over the whole height: where the two are a near tie there is nothing to see between them.
+    whole = axes.get_xaxis_transform()
+    axes.fill_between(
+        value, 0.0, 1.0, where=tied.tolist(), transform=whole, color=SHADE, linewidth=0.0, zorder=1
+    )
     draw_side(axes, 1, value.tolist(), one.tolist())
     draw_side(axes, 2, value.tolist(), two.tolist())
     highest = float(np.nanmax([one, two]))

@@ -115,7 +115,20 @@ def _short_turn(found: OneOrTwo, curve: LeverCurve) -> str:
     value = value_told(found, curve, turn.value)
     if turn.by_room:
         return f"{curve.lever} over {value}"
-    return f"{curve.lever} {'up' if turn.value > curve.own else 'down'} to {value}"
+    moved = "raised" if turn.value > curve.own else "lowered"
+    return f"{curve.lever} {moved} to {value}{_tied_before(found, curve, turn)}"
+
+
+def _tied_before(found: OneOrTwo, curve: LeverCurve, turn: Turn) -> str:
+    """From where on the way to a turn it hardly matters, ` (a near tie from about 238 W)`."""
+    tie = curve.first_tie
+    if tie is None or found.is_near_tie or not _between(curve.own, tie.value, turn.value):
+        return ""
+    return f" (a near tie from about {value_told(found, curve, tie.value)})"
+
+
+def _between(one: float, middle: float, other: float) -> bool:
+    return min(one, other) < middle < max(one, other)
 
 
 def lever_told(found: OneOrTwo, curve: LeverCurve) -> str:
