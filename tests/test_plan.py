@@ -12,10 +12,12 @@ from gearsim.course.loading import load_course
 from gearsim.course.surface import SURFACES, SurfaceStretch
 from gearsim.errors import FileError, PlanError
 from gearsim.physics.air import standard_pressure_pa
-from gearsim.plan.keys import EDGES, KEYS, VALUES, WITH_SECTIONS
+from gearsim.plan.cautions import SLOWEST_KMH
+from gearsim.plan.keys import EDGES, FIELDS, KEYS, VALUES, WITH_SECTIONS
 from gearsim.plan.loading import load_plan
 from gearsim.plan.plan import Plan
 from gearsim.ride.score import Weights
+from gearsim.setup.ability import ABILITIES, CLASSES
 from gearsim.setup.bike import Bike
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.driver_body import DRIVER_BODIES
@@ -335,7 +337,7 @@ def test_the_drivetrain_now_is_the_one_named_else_the_first(write: Write) -> Non
 
 def test_a_drivetrain_now_that_is_wrong_is_told_once(write: Write) -> None:
     (fault,) = faults(write(f'[search]\nnow = "one"\n{ONE_RING}mass_kg = -1'))
-    assert fault == "drivetrain 'one': mass_kg is -1; allowed is 0 to 30"
+    assert fault.startswith("drivetrain 'one': mass_kg is -1; allowed is 0 to 30")
 
 
 def test_plan_of_bikes_alone_says_what_rides_it(write: Write) -> None:
@@ -361,6 +363,12 @@ def test_plan_of_bikes_alone_says_what_rides_it(write: Write) -> None:
             "critical_power_w is not told: it is taken as 260 W",
         ),
         ("[bike]\nrim_mm = 600", "rim_mm is 600, which is no usual diameter"),
+        (
+            "[rider]\ndescending_kmh = 16",
+            "descending_kmh is 16, slower than a bike rolls down a hill of 2 %: if 16 m/s is "
+            "meant, write 57.6.",
+        ),
+        ("[rider]\nstop_pedalling_kmh = 14", "if 14 m/s is meant, write 50.4."),
     ],
 )
 def test_what_is_more_often_a_slip_than_meant_is_a_caution(
@@ -377,6 +385,7 @@ def test_what_is_more_often_a_slip_than_meant_is_a_caution(
         "[conditions]\nwind_share_percent = 0\nwind_kmh = 20\nwind_from_deg = 0",
         '[rider]\ncritical_power_w = 150\n[effort]\nkind = "for the duration"',
         "[bike]\nrim_mm = 584",
+        "[rider]\ndescending_kmh = 26\nstop_pedalling_kmh = 24",  # a guest new to riding
     ],
 )
 def test_what_may_well_be_meant_is_no_caution(write: Write, text: str) -> None:
@@ -387,6 +396,33 @@ def test_nearest_route_is_named(write: Write) -> None:
     (fault,) = faults(write('route = "rout.gpx"'))
     assert fault.startswith('route is "rout.gpx"; there is no such file in ')
     assert fault.endswith(", did you mean route.gpx?")
+
+
+def test_route_that_stayed_behind_is_told_with_the_folder_it_is_looked_for_in(
+    write: Write, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    plan = write('route = "unlike any.gpx"')
+    monkeypatch.chdir(plan.parent)
+    (fault,) = faults(Path(plan.name))
+    assert fault.startswith(
+        f'route is "unlike any.gpx"; there is no such file in {plan.parent} (a route'
+    )
+    assert fault.endswith("check its name, or bring it there if the plan was moved")
+    (fault,) = faults(write('route = "/nowhere/unlike any.gpx"'))
+    assert (
+        fault
+        == 'route is "/nowhere/unlike any.gpx"; there is no such file in /nowhere, check its name'
+    )
+
+
+def test_speeds_under_which_one_was_typed_in_m_per_s_are_as_told() -> None:
+    # Rolling freely, resistance equals the slope's pull; rolling resistance and air of a new plan.
+    weight_n, air_factor_kgpm = (75.0 + 10.0) * 9.80665, 0.5 * 1.225 * 0.38
+    rolls_mps = ((0.02 - 0.005) * weight_n / air_factor_kgpm) ** 0.5
+    assert {key: kmh for key, kmh, _ in SLOWEST_KMH}["descending_kmh"] < 3.6 * rolls_mps
+    newest = ABILITIES[CLASSES[0]]
+    for key, slowest_kmh, _ in SLOWEST_KMH:
+        assert slowest_kmh < 3.6 * getattr(newest, FIELDS[key])
 
 
 def test_packed_route_in_place_of_a_plan_is_told(tmp_path: Path) -> None:

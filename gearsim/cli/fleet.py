@@ -88,5 +88,5 @@ def _files(fleet: Fleet, read: FleetReading, cautions: Sequence[str]) -> dict[st
         "allocation.csv": table_file(allocation_table(fleet)),
         "abilities.csv": table_file(abilities_table(fleet), digits=COPIED_DIGITS),
         "fleet-sheet.html": fleet_sheet(fleet, read, cautions),
-        "fleet.png": figure_png(fleet_figure(fleet)),
+        "fleet.png": figure_png(fleet_figure(fleet, read)),
     }

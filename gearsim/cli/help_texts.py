@@ -13,7 +13,8 @@ To begin, in a folder with your route's GPX file (or none, for an example):
   gearsim compare plan.toml     rides it
 
 `gearsim COMMAND --help` explains a command.
-Exit codes: 0 done, 2 something you gave is wrong, 1 a defect of gearsim.
+Exit codes: 0 done, 2 something you gave is wrong, 1 a defect of gearsim,
+130 stopped with Ctrl-C.
 Text fits a terminal of 60 columns or more; in a pipe it is 80 wide.
 """
 COMPARE = """\

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+import re
 from argparse import ArgumentTypeError
 
 DAY_COUNTS = tuple(str(2**power) for power in range(4, 13))  # as `ride_days` allows
+
+COMMA_NUMBER = re.compile(r"\d+,\d+", re.ASCII)
 
 
 def rider_kilograms(text: str) -> float:
@@ -24,10 +27,7 @@ def wheel_millimetres(text: str) -> float:
 
 def _amount(text: str, low: float, high: float, unit: str) -> float:
     allowed = f"allowed is {low:g} to {high:g} {unit}, the number alone"
-    try:
-        number = float(text)
-    except ValueError:
-        raise ArgumentTypeError(f"{text!r} is no number; {allowed}") from None
+    number = _number(text, f"{text!r} is no number; {allowed}")
     if not low <= number <= high:
         raise ArgumentTypeError(f"{text!r} is not allowed; {allowed}")
     return number
@@ -35,12 +35,10 @@ def _amount(text: str, low: float, high: float, unit: str) -> float:
 
 def some_minutes(text: str) -> float:
     """Minutes, 0 or more, for an option."""
-    try:
-        minutes = float(text)
-    except ValueError:
-        minutes = -1.0
+    refused = f"{text!r} is no number of minutes; write it like 5 or 2.5"
+    minutes = _number(text, refused)
     if not 0.0 <= minutes < 10_000.0:
-        raise ArgumentTypeError(f"{text!r} is no number of minutes; write it like 5 or 2.5")
+        raise ArgumentTypeError(refused)
     return minutes
 
 
@@ -51,21 +49,22 @@ def kind_count(text: str) -> int:
     raise ArgumentTypeError(f"{text!r} is not allowed; allowed are 1 to 20")
 
 
-def from_to(text: str) -> tuple[float, float]:
-    """The two numbers of a span such as `75-95`, for an option."""
-    parts = text.replace("–", "-").split("-")
-    try:
-        low, high = (float(part) for part in parts)
-    except ValueError:
-        raise ArgumentTypeError(f"{text!r} is no span; write it like 75-95") from None
-    return low, high
+def any_number(text: str) -> float:
+    """A number whose bounds are checked where it is used, for an option."""
+    return _number(text, f"{text!r} is no number; write it like 40 or 2.5")
+
+
+def cadences(text: str) -> tuple[float, float]:
+    """The two numbers of a span of cadences such as `75-95`, rpm, for an option."""
+    return _span(text, f"{text!r} is no span; write it like 75-95")
 
 
 def paces(text: str) -> tuple[float, float]:
     """The slowest and the fastest pace of a group, km/h, for an option."""
-    slowest, fastest = from_to(text)
+    refused = f"{text!r} is no span of paces in km/h; write it like 28-38"
+    slowest, fastest = _span(text, refused)
     if not 0.0 < slowest < fastest <= 100.0:
-        raise ArgumentTypeError(f"{text!r} is no span of paces in km/h; write it like 28-38")
+        raise ArgumentTypeError(refused)
     return slowest, fastest
 
 
@@ -74,3 +73,23 @@ def day_count(text: str) -> int:
     if text in DAY_COUNTS:
         return int(text)
     raise ArgumentTypeError(f"{text!r} is not allowed; allowed are {', '.join(DAY_COUNTS)}")
+
+
+def _span(text: str, refused: str) -> tuple[float, float]:
+    parts = text.replace("–", "-").split("-")
+    if len(parts) != 2:
+        raise ArgumentTypeError(refused)
+    low, high = (_number(part, refused) for part in parts)
+    return low, high
+
+
+def _number(text: str, refused: str) -> float:
+    """The number; `refused` says what is wrong with what is none, unless it has a comma."""
+    typed = text.strip()
+    if COMMA_NUMBER.fullmatch(typed):
+        with_dot = typed.replace(",", ".")
+        raise ArgumentTypeError(f"{text!r} has a comma; numbers take a dot here: {with_dot}")
+    try:
+        return float(typed)
+    except ValueError:
+        raise ArgumentTypeError(refused) from None

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from argparse import ArgumentParser
+import sys
+from argparse import Action, ArgumentParser, Namespace
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -49,9 +51,10 @@ from gearsim.cli.help_texts import (
     START,
 )
 from gearsim.cli.option_values import (
+    any_number,
     bike_kilograms,
+    cadences,
     day_count,
-    from_to,
     kind_count,
     paces,
     rider_kilograms,
@@ -64,7 +67,28 @@ STYLE: Any = {"formatter_class": HelpFormatter, "allow_abbrev": False}
 
 
 class Parser(ArgumentParser):
-    """A parser that tells a wrong usage in one line."""
+    """A parser that tells a wrong usage in one line, and what was meant where that shows."""
+
+    def parse_args(  # type: ignore[override]  # nobody hands us a namespace of another class
+        self, args: Sequence[str] | None = None, namespace: Namespace | None = None
+    ) -> Namespace:
+        """Parse a whole command line; exits with 2 where it is wrong."""
+        given = sys.argv[1:] if args is None else list(args)
+        found, left = self.parse_known_args(given, namespace)
+        if left:
+            from gearsim.cli.usage_hints import quotes_hint
+
+            hint = quotes_hint(given[1:])
+            self.error(f"unrecognized arguments: {' '.join(left)}{f'; {hint}' if hint else ''}")
+        return found
+
+    def _check_value(self, action: Action, value: Any) -> None:
+        """Tell an unknown command by our own words; argparse lists all that there are."""
+        if action.dest == "command" and action.choices and value not in action.choices:
+            from gearsim.cli.usage_hints import told_unknown
+
+            self.error(told_unknown(value, action.choices))
+        super()._check_value(action, value)
 
     def error(self, message: str) -> NoReturn:
         """Tell what is wrong and where help is, and exit with 2."""
@@ -120,21 +144,21 @@ def _told(description: str, example: str, short: str) -> dict[str, Any]:
 def _add_gears_options(gears: ArgumentParser) -> None:
     gears.add_argument("what", metavar="WHAT", nargs="+", help="a plan, or gears as one word")
     told = "without it the plan's, else"
-    gears.add_argument("--tyre", metavar="MM", type=float, help=f"tyre width; {told} 40")
+    gears.add_argument("--tyre", metavar="MM", type=any_number, help=f"tyre width; {told} 40")
     gears.add_argument(
-        "--rim", metavar="MM", type=float, help=f"diameter where the tyre sits; {told} 622"
+        "--rim", metavar="MM", type=any_number, help=f"diameter where the tyre sits; {told} 622"
     )
     gears.add_argument(
-        "--target", metavar="RPM", type=float, help=f"the cadence liked best; {told} 85"
+        "--target", metavar="RPM", type=any_number, help=f"the cadence liked best; {told} 85"
     )
     gears.add_argument(
-        "--band", metavar="RPM-RPM", type=from_to, help=f"the cadence liked; {told} 75-95"
+        "--band", metavar="RPM-RPM", type=cadences, help=f"the cadence liked; {told} 75-95"
     )
     gears.add_argument(
-        "--limits", metavar="RPM-RPM", type=from_to, help=f"lowest and highest; {told} 50-115"
+        "--limits", metavar="RPM-RPM", type=cadences, help=f"lowest and highest; {told} 50-115"
     )
     gears.add_argument(
-        "--same", metavar="PERCENT", type=float, help="gears closer than this count as one: 5"
+        "--same", metavar="PERCENT", type=any_number, help="gears closer than this count as one: 5"
     )
     _add_result_options(gears)
 

@@ -6,6 +6,7 @@ import codecs
 import gzip
 import io
 import re
+import shlex
 import zlib
 from pathlib import Path
 
@@ -111,6 +112,11 @@ def _refuse_other_than_gpx(path: Path, text: str) -> None:
             "it can hide an entity bomb: take it out, or export the route again"
         )
     root = _ROOT.match(text, start)
+    if root is None and path.suffix.lower() == ".toml":
+        raise RouteError(
+            f"{path}: looks like a plan; give the GPX file itself, or ride the plan with: "
+            f"gearsim compare {shlex.quote(str(path))}"
+        )
     if root is None:
         raise RouteError(f"{path}: is not XML, so not GPX; export the route as GPX 1.1")
     if root.group(1) != "gpx":

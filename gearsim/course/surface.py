@@ -88,7 +88,7 @@ def surface_named(name: str) -> Surface:
     """The surface of that name; raises `PlanError` with the nearest right spelling."""
     if name in SURFACES:
         return SURFACES[name]
-    near = difflib.get_close_matches(name.lower(), SURFACES, n=1, cutoff=0.5)
+    near = difflib.get_close_matches(name.lower(), SURFACES, n=1)
     meant = f"did you mean {near[0]!r}? " if near else ""
     raise PlanError(f"surface {name!r} is unknown; {meant}allowed are {', '.join(SURFACES)}")
 

@@ -15,6 +15,7 @@ from typing import Any
 from gearsim.errors import PlanError
 from gearsim.lists.columns import RowReader
 from gearsim.lists.gear_cells import gears_of_row
+from gearsim.lists.height_cells import check_height
 from gearsim.lists.homes import Home, check, fields_of
 from gearsim.lists.list_file import list_path, read_list
 from gearsim.plan.plan import Plan
@@ -22,7 +23,7 @@ from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.frame import Frame
 from gearsim.setup.hire_bike import HireBike
 from gearsim.setup.parts.parts_list import PartsList
-from gearsim.setup.possible import BIKES_OF_A_KIND, BODY_HEIGHT_CM
+from gearsim.setup.possible import BIKES_OF_A_KIND
 
 BIKE_HOMES = {
     "tyre_mm": Home("bike", "tyre_mm"),
@@ -88,7 +89,7 @@ def _bike(row: RowReader, plan: Plan, parts: PartsList) -> HireBike | None:
     given: dict[str, Any] = {c: value for c, value in told.items() if value is not None}
     check(row, given, BIKE_HOMES | FRAME_HOMES)
     _check_count_and_heights(row, given)
-    gears = gears_of_row(row, name)
+    gears = gears_of_row(row, name, or_ratios=True)
     _check_parts(row, parts)
     if row.faults or gears is None:
         return None
@@ -111,10 +112,11 @@ def _whole(row: RowReader, column: str) -> int | None:
 
 
 def _check_count_and_heights(row: RowReader, given: Mapping[str, Any]) -> None:
-    bounds = {"count": BIKES_OF_A_KIND, **dict.fromkeys(HEIGHTS, BODY_HEIGHT_CM)}
-    for column, (low, high) in bounds.items():
-        if column in given and not low <= given[column] <= high:
-            row.fault(column, row.cells[column], f"{low:g} to {high:g}")
+    low, high = BIKES_OF_A_KIND
+    if "count" in given and not low <= given["count"] <= high:
+        row.fault("count", row.cells["count"], f"{low:g} to {high:g}")
+    for column in HEIGHTS:
+        check_height(row, column, given.get(column))
     lower, upper = (given.get(column) for column in HEIGHTS)
     if lower is not None and upper is not None and lower > upper:
         row.fault(HEIGHTS[0], row.cells[HEIGHTS[0]], f"no more than rider_to_cm, {upper:g}")

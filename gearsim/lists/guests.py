@@ -12,13 +12,13 @@ from functools import partial
 from pathlib import Path
 
 from gearsim.lists.columns import RowReader
+from gearsim.lists.height_cells import check_height
 from gearsim.lists.homes import Home, check, fields_of
 from gearsim.lists.list_file import list_path, read_list
 from gearsim.lists.rider_cells import CADENCES, RIDER_HOMES, Given, check_cadences, liking, rider_of
 from gearsim.plan.plan import Plan
 from gearsim.setup.ability import ABILITIES, BY_CLASS, Ability
 from gearsim.setup.guest import Guest
-from gearsim.setup.possible import BODY_HEIGHT_CM
 from gearsim.setup.rider import Rider
 
 DESCENDING = {"descending_kmh": Home("rider", "descending_kmh")}
@@ -104,7 +104,5 @@ def _ability(row: RowReader) -> tuple[str | None, Ability | None]:
 
 def _height_cm(row: RowReader) -> float | None:
     height_cm = row.number("height_cm")
-    low, high = BODY_HEIGHT_CM
-    if height_cm is not None and not low <= height_cm <= high:
-        row.fault("height_cm", row.cells["height_cm"], f"{low:g} to {high:g}")
+    check_height(row, "height_cm", height_cm)
     return height_cm

@@ -9,7 +9,7 @@ from gearsim.setup.bike import Bike
 from gearsim.setup.effort import FIXED
 from gearsim.setup.rider import CRITICAL_POWER_PER_POWER, Rider
 from gearsim.setup.rim_sizes import BEAD_SEATS_MM
-from gearsim.units import SECONDS_PER_MINUTE
+from gearsim.units import KMH_PER_MPS, SECONDS_PER_MINUTE
 
 Sections = Mapping[str, Any]
 
@@ -20,12 +20,24 @@ SHARES = (
 )
 """Keys in % of which 1 or less is hardly ever meant, but easily typed for a share of 1."""
 
+SLOWEST_KMH = (
+    ("descending_kmh", 25.0, "slower than a bike rolls down a hill of 2 %"),
+    ("stop_pedalling_kmh", 20.0, "slower than most riders ride on the flat"),
+)
+"""Speeds under which one was more likely typed in m/s, and what they are under.
+
+A rider of 75 kg on the bike of a new plan rolls down 2 % on tarmac at 27 km/h, and needs 64 W for
+20 km/h on the flat.  The newest guests (`setup/ability.py`) are above both; in m/s, hardly
+anybody is.
+"""
+
 
 def plan_cautions(given: Sections, rider: Rider, bike: Bike) -> tuple[str, ...]:
     """What to look at again in a plan, one line each; `given` are its sections as typed."""
     return (
         *_of_shares(given),
         *_of_wind(given.get("conditions", {})),
+        *_of_speeds(given.get("rider", {})),
         *_of_powers(rider),
         *_of_rim(bike),
     )
@@ -48,6 +60,16 @@ def _of_wind(conditions: Mapping[str, Any]) -> Iterator[str]:
             f"conditions.wind_kmh is {wind_kmh:g} and wind_from_deg is not told: "
             "the wind is taken to come from the north."
         )
+
+
+def _of_speeds(rider: Mapping[str, Any]) -> Iterator[str]:
+    for key, slowest_kmh, slower in SLOWEST_KMH:
+        speed = rider.get(key)
+        if speed is not None and speed < slowest_kmh:
+            yield (
+                f"rider.{key} is {speed:g}, {slower}: "
+                f"if {speed:g} m/s is meant, write {speed * KMH_PER_MPS:.3g}."
+            )
 
 
 def _of_powers(rider: Rider) -> Iterator[str]:

@@ -65,5 +65,11 @@ def faults_of_route(folder: Path, name: str | None) -> Iterator[str]:
     except (OSError, ValueError):
         beside = []
     near = get_close_matches(route.name, beside, n=1)
-    meant = f"did you mean {near[0]}?" if near else "check its name"
-    yield f"route is {shown(name)}; there is no such file in {route.parent}, {meant}"
+    missing = f"route is {shown(name)}; there is no such file in {route.parent.absolute()}"
+    if near:
+        yield f"{missing}, did you mean {near[0]}?"
+    elif Path(name).is_absolute():
+        yield f"{missing}, check its name"
+    else:
+        looked = "a route is looked for from the plan's own folder"
+        yield f"{missing} ({looked}): check its name, or bring it there if the plan was moved"

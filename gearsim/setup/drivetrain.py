@@ -9,6 +9,8 @@ from gearsim.setup.checked import require_between, require_one_of
 from gearsim.setup.driver_body import DRIVER_BODIES
 from gearsim.setup.possible import MOST_CHAINRINGS, MOST_SPROCKETS, RING_TEETH, SPROCKET_TEETH
 
+HEAVIEST_KG = 30.0
+
 
 @dataclass(frozen=True, kw_only=True)
 class Drivetrain:
@@ -51,7 +53,7 @@ class Drivetrain:
         name = f"drivetrain {self.name!r}"
         self._require_gears(name)
         self._require_possible_gears(name)
-        require_between(f"{name}: mass_kg", self.mass_kg, 0.0, 30.0)
+        self._require_possible_mass(name)
         if self.efficiency is not None:
             require_between(f"{name}: efficiency", self.efficiency, 0.3, 1.0)
         if self.driver_body is not None:
@@ -91,6 +93,16 @@ class Drivetrain:
             values = getattr(self, kind)
             if len(set(values)) != len(values):
                 raise PlanError(f"{name}: {kind} {values} name one size twice; remove one of them")
+
+    def _require_possible_mass(self, name: str) -> None:
+        if self.mass_kg < 0.0:
+            raise PlanError(
+                f"{name}: mass_kg is {as_given(self.mass_kg)}; allowed is 0 to "
+                f"{HEAVIEST_KG:g}, which is added to the bike's: where the bike was weighed with "
+                "a heavier drivetrain, take that one's mass off bike.mass_kg and give each "
+                "drivetrain its own"
+            )
+        require_between(f"{name}: mass_kg", self.mass_kg, 0.0, HEAVIEST_KG)
 
     @property
     def label(self) -> str:

@@ -141,6 +141,12 @@ def test_each_wrong_word_has_its_line(run: Run) -> None:
         (("--target", "100"), "--limits, --band and --target are 50, 75, 100, 95, 115; allowed"),
         (("--band", "75"), "argument --band: '75' is no span; write it like 75-95"),
         (("--limits", "a-b"), "argument --limits: 'a-b' is no span; write it like 75-95"),
+        (("--tyre", "4,0"), "argument --tyre: '4,0' has a comma; numbers take a dot here: 4.0"),
+        (("--tyre", "four"), "argument --tyre: 'four' is no number; write it like 40 or 2.5"),
+        (
+            ("--band", "75,5-95"),
+            "argument --band: '75,5' has a comma; numbers take a dot here: 75.5",
+        ),
         (("--same", "0"), "gearsim: --same is 0; allowed is 0.1 to 50"),
         (("40x11-13",), "two drivetrains are named '40x11-13'"),
         (("nothing.toml",), "nothing.toml: there is no such file"),

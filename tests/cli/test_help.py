@@ -8,6 +8,8 @@ from conftest import Run
 from pytest_benchmark.fixture import BenchmarkFixture
 
 import gearsim
+from gearsim.cli import STOPPED
+from gearsim.cli.running import DEFECT, DONE, WRONG_INPUT
 
 HEAVY = ("numpy", "pandas", "numba", "pydantic", "matplotlib", "rich", "gpxpy", "pyproj", "scipy")
 REPOSITORY = Path(__file__).parents[2]
@@ -28,6 +30,12 @@ def test_help_is_readable_in_80_columns(
 
 def test_gearsim_alone_shows_the_help(run: Run) -> None:
     assert run() == run("--help")
+
+
+def test_help_tells_every_exit_code_that_a_user_meets(run: Run) -> None:
+    told = " ".join(run("--help")[1].split()).partition("Exit codes: ")[2].partition(".")[0]
+    codes = [part.split()[0] for part in told.split(", ")]
+    assert codes == [str(code) for code in (DONE, WRONG_INPUT, DEFECT, STOPPED)]
 
 
 def test_version_is_that_of_the_package(run: Run) -> None:

@@ -164,6 +164,7 @@ def test_replay_of_halves(run: Run, rides: Path, ride: Path) -> None:
     [
         ("--rider-mass", "5", "--rider-mass: '5' is not allowed; allowed is 20 to 250 kg"),
         ("--rider-mass", "74kg", "--rider-mass: '74kg' is no number; allowed is 20 to 250 kg"),
+        ("--rider-mass", "61,5", "'61,5' has a comma; numbers take a dot here: 61.5"),
         ("--bike-mass", "nan", "--bike-mass: 'nan' is not allowed; allowed is 3 to 150 kg"),
         ("--circumference", "21", "'21' is not allowed; allowed is 1000 to 2600 mm"),
         ("--surface", "tarmak", "--surface"),

@@ -98,7 +98,7 @@ def test_paces_that_are_none_are_refused(run: Run, rings_plan: Path, paces: str)
     code, out, err = run("rings", rings_plan, "--group", paces)
     assert (code, out) == (2, "")
     assert err.count("\n") == 1
-    assert "write it like" in err
+    assert "write it like 28-38" in err
 
 
 @pytest.mark.parametrize(

@@ -147,7 +147,13 @@ def test_results_where_no_folder_can_be_are_refused(run: Run, plan: Path, comman
 @pytest.mark.parametrize(
     ("argv", "told"),
     [
-        (("compar", "x"), "invalid choice: 'compar'"),
+        (("compair", "x"), "'compair' is no command; did you mean compare?"),
+        (("xyz",), "'xyz' is no command; allowed are compare, route, gears, fit, learn, "),
+        (("compare", "mein", "plan.toml"), "; put a name with blanks in quotes: 'mein plan.toml'"),
+        (("route", "my", "best", "ride.GPX"), "in quotes: 'my best ride.GPX'"),
+        (("fit", "x", "--parts", "my", "p.toml"), "in quotes: 'my p.toml'"),
+        (("compare", "a.toml", "b.toml"), "unrecognized arguments: b.toml; see: "),
+        (("compare", "a", "b"), "unrecognized arguments: b; see: "),
         (("compare",), "the following arguments are required: PLAN; see: gearsim compare --help"),
         (("compare", "x", "--frob"), "unrecognized arguments: --frob"),
         (("route", "x", "--out"), "argument --out: expected one argument"),
@@ -157,3 +163,12 @@ def test_wrong_usage_is_told_in_a_line(
     run: Run, tmp_path: Path, argv: tuple[str, ...], told: str
 ) -> None:
     assert told in refuse(run, tmp_path, *argv)
+
+
+def test_words_that_make_the_name_of_a_file_are_told_as_it(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "my tour").touch()
+    told = refuse(run, tmp_path, "compare", "my", "tour", "too")
+    assert "unrecognized arguments: tour too; put a name with blanks in quotes: 'my tour';" in told

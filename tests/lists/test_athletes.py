@@ -211,7 +211,7 @@ def test_sprockets_may_be_a_cassette_of_the_parts_list(plan: Plan) -> None:
     ("row", "told"),
     [
         ("Ada,two rings,50-34,11-13-15", "leave out the one or the other"),
-        ("Ada,,50-34,", "has no sprockets"),
+        ("Ada,,50-34,", "has no sprockets; fill in whole numbers with - between, such as 46-30 or"),
         ("Ada,,,11-13-15", "has no chainrings"),
         ("Ada,,50-34,eleven", "sprockets is 'eleven'"),
         ("Ada,hub,,", "; or tell its teeth under chainrings and sprockets"),

@@ -197,7 +197,7 @@ def test_records_are_plain_and_complete(fleet: Fleet) -> None:
 
 @FLEETS
 def test_all_that_is_drawn_is_on_the_picture(fleet: Fleet) -> None:
-    figure: Figure = fleet_figure(fleet)
+    figure: Figure = fleet_figure(fleet, reading(fleet))
     figure.draw_without_rendering()
     renderer = figure.canvas.get_renderer()  # type: ignore[attr-defined]
     for text in figure.findobj(Text):
@@ -210,11 +210,25 @@ def test_all_that_is_drawn_is_on_the_picture(fleet: Fleet) -> None:
 
 
 def test_picture_tells_walks_and_why_not() -> None:
-    told = [text.get_text() for text in fleet_figure(short()).findobj(Text)]
+    figure = fleet_figure(short(), reading(short()))
+    told = [text.get_text() for text in figure.findobj(Text)]
     assert "walk" in told
     assert "71 m" in told
     assert "none" in told
-    assert Image.open(io.BytesIO(figure_png(fleet_figure(short())))).width > 1000
+    assert Image.open(io.BytesIO(figure_png(figure))).width > 1000
+
+
+@FLEETS
+def test_picture_tells_that_rows_are_left_out(fleet: Fleet) -> None:
+    def told(read: FleetReading) -> list[str]:
+        figure = fleet_figure(fleet, read)
+        return [t.get_text() for t in figure.findobj(Text) if "left out" in t.get_text()]
+
+    read = reading(fleet)
+    assert told(read) == []
+    guests = replace(read.guests, faults=("guests.csv: line 3: wrong",))
+    (line,) = told(replace(read, guests=guests))
+    assert line == "Some guests of the lists are left out: fleet-sheet.html says which."
 
 
 # Sheet

@@ -325,7 +325,7 @@ def test_surfaces_and_what_was_made_of_the_route_are_told() -> None:
 
 def test_hostile_names_are_shown_as_text() -> None:
     page = document(hostile(), hostile_list())
-    assert text(page.find("body//h1")) == EVIL
+    assert text(page.find("body//h1")) == f"{EVIL}: gears for a squad"
     assert EVIL in text(page.find("head/title"))
     assert text(page).count(EVIL) > 5
 

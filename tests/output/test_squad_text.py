@@ -108,6 +108,13 @@ def test_letters_go_on_after_z() -> None:
     ]
 
 
+def test_differences_of_time_stand_under_their_unit() -> None:
+    text = squad_text(squad_of(5), READ, 80, colour=False)
+    heads = text.partition("HAS COST AGAINST THE BEST\n")[2].splitlines()[:3]
+    assert heads[1].split()[-6:] == ["target", "lowest", "ing", "later", "power", "needs"]
+    assert heads[2].split()[-6:] == ["min", "min", "min", "min", "W", "W"]
+
+
 # What a search found
 
 

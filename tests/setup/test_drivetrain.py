@@ -54,7 +54,11 @@ def test_every_gear_s_ratio_is_told_highest_first() -> None:
         ({"chainrings": (40,), "sprockets": (11, 11)}, "name one size twice; remove one of them"),
         ({"ratios": (1.0,), "efficiency": 1.1}, r"efficiency is 1\.1; allowed is 0\.3 to 1"),
         ({"chainrings": (40.5,), "sprockets": (11,)}, r"chainrings is 40\.5; allowed are whole"),
-        ({"ratios": (1.0,), "mass_kg": -1.0}, "mass_kg is -1; allowed is 0 to 30"),
+        ({"ratios": (1.0,), "mass_kg": 31.0}, "mass_kg is 31; allowed is 0 to 30$"),
+        (
+            {"ratios": (1.0,), "mass_kg": -0.25},
+            r"mass_kg is -0\.25; allowed is 0 to 30, which is added .* take .* off bike\.mass_kg",
+        ),
     ],
 )
 def test_gears_that_cannot_turn_are_refused_with_the_remedy(

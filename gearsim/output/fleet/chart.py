@@ -31,7 +31,8 @@ from gearsim.output.drawing.style import (
     legible,
     wrapped,
 )
-from gearsim.output.fleet.words import SHORT_AGAINST, fleet_verdict
+from gearsim.output.fleet.reading import FleetReading
+from gearsim.output.fleet.words import SHORT_AGAINST, fleet_verdict, rows_left_out
 from gearsim.output.places.words import length
 from gearsim.output.ridden_by import day
 from gearsim.output.words import at_least_shown, clock
@@ -47,6 +48,7 @@ ROW_IN = (0.24, 0.4)
 ROWS_IN = 6.0
 MOST_ROWS, MOST_COLUMNS = 150, 10  # a picture has only so many dots
 HEAD_LINES = 3
+WHICH_ROWS = "fleet-sheet.html says which"
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -63,14 +65,16 @@ class _Board:
         return min(len(self.fleet.guests), MOST_ROWS)
 
 
-def fleet_figure(fleet: Fleet) -> Figure:
+def fleet_figure(fleet: Fleet, read: FleetReading) -> Figure:
     """A row for each guest and a column for each kind of bike; a frame is round the one given.
 
     The longer a pale bar, the more mismatch; a black one is road walked, and its metres are
     printed.  Where a bike is not suitable, one word says why.  At the right stand what the guest
-    walks on the bike given, and the time.
+    walks on the bike given, and the time.  Above it all it is told where rows of the lists that
+    were `read` are left out.
     """
-    lines = lines_of(fleet_verdict(fleet))
+    left_out = rows_left_out(fleet, read, WHICH_ROWS)  # never cut with a long verdict
+    lines = [*lines_of(fleet_verdict(fleet)), *lines_of(left_out)]
     boards = _boards(fleet)
     row_in = min(max(ROWS_IN / boards[0].rows, ROW_IN[0]), ROW_IN[1])
     height_in = row_in * (boards[0].rows + 0.3)

@@ -132,11 +132,14 @@ def _left(fleet: Fleet) -> str:
     return f"Left without: {guest_names(fleet, fleet.without)}." if fleet.without else ""
 
 
-def rows_left_out(fleet: Fleet, read: FleetReading) -> str:
-    """That guests or bikes of the lists are not in the results; empty where all are."""
+def rows_left_out(fleet: Fleet, read: FleetReading, where: str = "see below") -> str:
+    """That guests or bikes of the lists are not in the results, and `where` it is told which.
+
+    Empty where all are.
+    """
     guests, bikes = bool(read.guests.faults or fleet.left_out), bool(read.bikes.faults)
     which = listed([*(["guests"] if guests else []), *(["bikes"] if bikes else [])])
-    return f"Some {which} of the lists are left out: see below." if which else ""
+    return f"Some {which} of the lists are left out: {where}." if which else ""
 
 
 def why_without(fleet: Fleet, guest: int) -> str:

@@ -75,12 +75,7 @@ def learn_climbing(
     masks = [_climbing(recording) for recording in recordings]
     seconds = float(sum(mask.sum() for mask in masks))
     if seconds < LEAST_S:
-        return Refusal(
-            what="power on climbs",
-            why=f"only {seconds / 60.0:.0f} min on climbs of 3 % and more, "
-            f"{LEAST_S / 60.0:.0f} min are needed",
-            remedy="record a ride with long steady climbs, or power",
-        )
+        return _refused(recordings, seconds)
     climbs = tuple(zip(recordings, masks, strict=True))
     rng = np.random.default_rng(SEED)
     body = _Unknown.drawn(rng, mass_kg, rolling_coefficient, mass_deviation)
@@ -101,6 +96,20 @@ def learn_climbing(
         mass_kg=mass_kg,
         asked_kg=None if np.isnan(recorded_w) else _of_draws(asked_kg, evidence),
     )
+
+
+def _refused(recordings: tuple[Recording, ...], seconds: float) -> Refusal:
+    """Too little climbing; where power was recorded, only the mass is not told by it."""
+    why = (
+        f"only {seconds / 60.0:.0f} min on climbs of 3 % and more, {LEAST_S / 60.0:.0f} min are "
+        "needed"
+    )
+    climbs = "record a ride with long steady climbs"
+    if any(recording.has_power for recording in recordings):
+        return Refusal(
+            what="whether the recorded power fits the mass", why=why, remedy=f"{climbs} and power"
+        )
+    return Refusal(what="power on climbs", why=why, remedy=f"{climbs}, or power")
 
 
 def _of_draws(draws: Floats, evidence: str) -> Estimate:
