@@ -4,16 +4,18 @@ from itertools import pairwise
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from made_parts import CASSETTE, FRAME, REAR_MECH, TWO_RINGS, UNTOLD
+from made_parts import CASSETTE, FRAME, FRONT_MECH, REAR_MECH, TWO_RINGS, UNTOLD
 from made_search import (
     BIG_RING,
     BIKE,
     HEAVY_CAGE,
     LIGHT_CAGE,
+    LONG_CAGE,
     NOW,
     PARTS,
     SECOND_FRONT,
     SMALL_RING,
+    WIDE,
 )
 
 from gearsim.errors import PlanError
@@ -91,6 +93,41 @@ def test_what_is_to_buy_is_what_is_not_there() -> None:
     assert known.price is None  # its chainset has no price
 
 
+UNNAMED = replace(NOW, rear_mech=None, front_mech=None)
+
+
+def test_lighter_build_with_more_to_check_does_not_put_out_one_with_less() -> None:
+    light = replace(SMALL_RING, name="for another chain", chain_sprockets=(12, 12), mass_g=500.0)
+    found = asked(parts=replace(PARTS, chainsets=(light, *PARTS.chainsets)))
+    same = [p for p in found.prospects if gears_are(p, SMALL_RING.chainrings, WIDE.sprockets)]
+    assert sorted((each.build.mass_kg, len(each.cautions)) for each in same) == [
+        (pytest.approx(same[1].build.mass_kg - 0.12), 2),
+        (same[1].build.mass_kg, 1),
+    ]
+
+
+def gears_are(prospect: Prospect, rings: tuple[int, ...], sprockets: tuple[int, ...]) -> bool:
+    return (prospect.drivetrain.chainrings, prospect.drivetrain.sprockets) == (rings, sprockets)
+
+
+def test_mechs_that_are_taken_to_be_there_need_not_be_bought() -> None:
+    found = asked(Wishes(keep_chainset=True), now=UNNAMED)
+    assert [(each.name, each.to_buy, each.price) for each in found.prospects] == [
+        ("46-30 × close", ("close",), 60.0)
+    ]
+
+
+def test_cap_on_the_price_asks_for_no_price_of_a_mech_that_is_taken_to_be_there() -> None:
+    assert FRONT_MECH.price is None
+    found = asked(Wishes(keep_chainset=True, largest_price=60.0), now=UNNAMED)
+    assert [each.to_buy for each in found.prospects] == [("close",)]
+
+
+def test_mech_that_is_taken_for_one_s_own_is_not_one_to_be_kept() -> None:
+    with pytest.raises(PlanError, match="does not say which it has; give its rear_mech"):
+        asked(Wishes(keep_rear_mech=True), now=UNNAMED)
+
+
 def test_wider_tyre_needs_another_front_mech() -> None:
     found = asked(Wishes(smallest_tyre_mm=44.0))
     (two,) = (each for each in builds(found) if len(each.chainset.chainrings) == 2)
@@ -101,9 +138,9 @@ def test_wider_tyre_needs_another_front_mech() -> None:
 
 
 def test_dearer_lighter_mech_gives_way_where_the_price_is_capped() -> None:
-    parts = replace(PARTS, rear_mechs=(replace(REAR_MECH, price=300.0), HEAVY_CAGE))
-    unnamed = replace(NOW, rear_mech=None)
-    found = asked(Wishes(largest_price=200.0), now=unnamed, parts=parts)
+    parts = replace(PARTS, rear_mechs=(replace(REAR_MECH, price=300.0), HEAVY_CAGE, LONG_CAGE))
+    unsuited = replace(NOW, rear_mech=LONG_CAGE.name)
+    found = asked(Wishes(largest_price=200.0), now=unsuited, parts=parts)
     assert {each.rear_mech for each in builds(found)} == {HEAVY_CAGE}
     assert SMALL_RING in {each.chainset for each in builds(found)}
     assert {each.price for each in found.prospects} == {190.0, 100.0}
@@ -127,11 +164,6 @@ def test_builds_of_the_same_gears_that_are_no_better_are_left_out() -> None:
     assert len([each for each in builds(both) if each.chainset is cheaper]) == 3
     names = [each.name for each in both.prospects]
     assert len(set(names)) == len(names)
-
-
-def test_kept_rear_mech_must_be_named() -> None:
-    with pytest.raises(PlanError, match="does not say which it has; give its rear_mech"):
-        asked(Wishes(keep_rear_mech=True), now=replace(NOW, rear_mech=None))
 
 
 def test_with_a_kept_rear_mech_the_reason_is_its_own_limit() -> None:

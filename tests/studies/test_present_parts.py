@@ -1,8 +1,8 @@
 from dataclasses import replace
 
 import pytest
-from made_parts import CASSETTE, FRAME, HUB, REAR_MECH, TWO, TWO_RINGS, UNTOLD
-from made_search import BIKE, NOW, PARTS
+from made_parts import CASSETTE, FRAME, FRONT_MECH, HUB, REAR_MECH, TWO, TWO_RINGS, UNTOLD
+from made_search import BIKE, LIGHT_CAGE, NOW, PARTS
 
 from gearsim.errors import PlanError
 from gearsim.setup.drivetrain import Drivetrain
@@ -17,13 +17,39 @@ def test_drivetrain_of_named_parts_weighs_what_its_build_weighs() -> None:
     assert found.guesses == ("its cassette as 'cassette'",)
 
 
-def test_unnamed_mechs_are_weighed_as_the_lightest_that_do_but_are_not_there() -> None:
+def test_unnamed_mechs_are_taken_to_be_the_lightest_that_do_and_count_as_there() -> None:
     bare = replace(NOW, chainset=None, rear_mech=None, front_mech=None)
     found = present_parts(bare, PARTS, BIKE, FRAME)
-    assert found.parts == (TWO_RINGS, CASSETTE)
+    assert found.parts == (TWO_RINGS, CASSETTE, LIGHT_CAGE, FRONT_MECH)
     light_g = 200.0  # the light cage in place of the rear mech
     assert found.mass_kg == pytest.approx(TWO.mass_kg + (light_g - REAR_MECH.mass_g) / 1000.0)
-    assert len(found.guesses) == 4
+    assert found.guesses[2:] == (
+        "its rear mech, which the plan does not name, as 'light cage'",
+        "its front mech, which the plan does not name, as 'front mech'",
+    )
+
+
+def test_mech_on_one_ring_is_taken_to_have_the_clutch_that_a_build_of_it_would_get() -> None:
+    one = Drivetrain(chainrings=(42,), sprockets=CASSETTE.sprockets)
+    found = present_parts(one, PARTS, BIKE, FRAME)
+    assert (found.rear_mech, found.front_mech) == (REAR_MECH, None)
+
+
+def test_mech_is_the_same_whatever_the_chain_that_is_on_the_bike() -> None:
+    short = replace(NOW, rear_mech=None, chain_links=90)
+    assert present_parts(short, PARTS, BIKE, FRAME).rear_mech is LIGHT_CAGE
+
+
+def test_where_no_mech_can_be_the_one_on_the_bike_the_nearest_only_weighs_for_it() -> None:
+    nine = Drivetrain(chainrings=(46, 30), sprockets=(11, 13, 15, 17, 20, 23, 26, 30, 34))
+    found = present_parts(nine, PARTS, BIKE, FRAME)
+    assert found.rear_mech is None  # all of the list are made for eleven
+    assert "its rear mech, which the plan does not name, in weight only as" in found.guesses[2]
+    far = present_parts(replace(nine, chainrings=(46, 28)), PARTS, BIKE, FRAME)
+    assert (found.front_mech, far.front_mech) == (FRONT_MECH, None)
+    fronts = tuple(replace(each, mass_g=each.mass_g + 400.0) for each in PARTS.front_mechs)
+    heavier = present_parts(far.drivetrain, replace(PARTS, front_mechs=fronts), BIKE, FRAME)
+    assert heavier.mass_kg == pytest.approx(far.mass_kg + 0.4)
 
 
 def test_teeth_that_the_list_does_not_have_weigh_as_the_nearest() -> None:

@@ -1,6 +1,7 @@
 """The fewest kinds of drivetrain that serve everyone nearly as well as each one's best."""
 
 from itertools import combinations
+from typing import Any
 
 import numpy as np
 import pytest
@@ -75,6 +76,94 @@ def merit(mismatch: np.typing.NDArray[np.float64], places: tuple[int, ...]) -> t
     return served, float((least - best).sum())
 
 
+NO_CHECK = [[0, 0], [0, 0]]
+
+
+def test_of_kinds_that_serve_all_the_one_with_the_least_to_check_is_taken() -> None:
+    rows = np.array([[5.0, 5.4], [5.0, 5.4]])
+    assert fewest_kinds(rows) == (0,)
+    assert fewest_kinds(rows, trouble=whole([[1, 0], [1, 0]], [[0, 9], [0, 9]])) == (1,)
+
+
+def test_with_as_much_to_check_the_one_with_the_least_to_buy_is_taken() -> None:
+    rows = np.array([[5.0, 5.4], [5.0, 5.4]])
+    assert fewest_kinds(rows, trouble=whole(NO_CHECK, [[2, 0], [1, 2]])) == (1,)
+    assert fewest_kinds(rows, trouble=whole(NO_CHECK, [[1, 1], [1, 1]])) == (0,)
+
+
+def test_what_is_easy_but_serves_too_few_is_not_taken() -> None:
+    rows = np.array([[5.0, 5.4], [5.0, 6.4]])
+    assert fewest_kinds(rows, trouble=whole([[3, 0], [3, 0]], NO_CHECK)) == (0,)
+
+
+def test_whom_too_few_kinds_leave_count_before_what_is_to_check() -> None:
+    rows = np.array([[1.0, 9.0, 9.0], [9.0, 1.0, 5.0], [9.0, 9.0, 1.0], [1.0, 9.0, 9.0]])
+    checks = [[0, 0, 0], [0, 0, 0], [0, 0, 2], [0, 0, 0]]
+    buys = np.zeros((4, 3), int).tolist()
+    assert fewest_kinds(rows, 2, whole(checks, buys)) == (0, 2)
+    rows[1, 2] = 9.0  # as badly off either way
+    assert fewest_kinds(rows, 2, whole(checks, buys)) == (0, 1)
+
+
+def test_what_those_who_are_left_would_have_to_check_does_not_count() -> None:
+    rows = np.array([[1.0, 9.04], [9.0, 1.0]])  # as badly off either way, to a tenth
+    assert fewest_kinds(rows, 1, whole([[0, 0], [5, 0]])) == (0,)
+    assert fewest_kinds(rows, 1, whole([[5, 0], [0, 0]])) == (1,)
+
+
+def whole(*tables: list[list[int]]) -> list[np.typing.NDArray[np.int_]]:
+    return [np.array(each) for each in tables]
+
+
+@st.composite
+def troubled(draw: st.DrawFn) -> tuple[np.typing.NDArray[np.float64], list[Any]]:
+    """Mismatch, inf where a drivetrain is not for someone, and what is to check and to buy."""
+    shape = draw(st.tuples(st.integers(1, 6), st.integers(1, 6)))
+    value = st.integers(0, 40).map(lambda n: 0.2 * n if n < 36 else np.inf)
+    mismatch = draw(arrays(np.float64, shape, elements=value))
+    mismatch[np.isinf(mismatch).all(axis=1), 0] = 3.0
+    amounts = arrays(np.int_, shape, elements=st.integers(0, 3))
+    return mismatch, [draw(amounts), draw(amounts)]
+
+
+@given(troubled(), st.integers(1, 6))
+@settings(deadline=None, max_examples=150)
+def test_no_choice_tried_by_hand_has_less_to_check_and_buy(
+    table: tuple[np.typing.NDArray[np.float64], list[Any]], most: int
+) -> None:
+    mismatch, trouble = table
+    columns = range(mismatch.shape[1])
+    choices = [each for n in columns for each in combinations(columns, n + 1) if n < most]
+    everyone_served = -len(mismatch)
+    worths = [worth(mismatch, trouble, each) for each in choices]
+    found = fewest_kinds(mismatch, most, trouble)
+    mine = worth(mismatch, trouble, found)
+    if min(worths)[0] == everyone_served:
+        fewest = min(len(c) for c, w in zip(choices, worths, strict=True) if w[0] == min(worths)[0])
+        assert len(found) == fewest
+        worths = [w for c, w in zip(choices, worths, strict=True) if len(c) == fewest]
+    assert mine[:-1] == min(worth[:-1] for worth in worths)
+    assert mine[-1] == pytest.approx(min(w[-1] for w in worths if w[:-1] == mine[:-1]), abs=1e-6)
+
+
+def worth(
+    mismatch: np.typing.NDArray[np.float64], trouble: list[Any], places: tuple[int, ...]
+) -> tuple[float, ...]:
+    """What counts in turn: served, without any, how badly off, to check, to buy, mismatch."""
+    total = np.zeros(6)
+    for row, offered in enumerate(mismatch):
+        each_way = [(0.0, 1.0, 0.0, 0.0, 0.0, 0.0)]
+        for place in places:
+            above, serves = offered[place] - offered.min(), near_tie(offered.min(), offered[place])
+            checks, buys = (float(each[row, place]) for each in trouble)
+            if serves:
+                each_way.append((-1.0, 0.0, 0.0, checks, buys, above))
+            elif np.isfinite(above):
+                each_way.append((0.0, 0.0, float(round(10 * above)), 0.0, 0.0, above))
+        total += min(each_way)
+    return tuple(total)
+
+
 def test_hundreds_of_drivetrains_for_a_hundred_athletes_are_no_work() -> None:
     seed = np.random.default_rng(3)
     like, offered = seed.uniform(0.0, 20.0, (100, 1)), seed.uniform(0.0, 20.0, (1, 500))
@@ -82,6 +171,9 @@ def test_hundreds_of_drivetrains_for_a_hundred_athletes_are_no_work() -> None:
     found = fewest_kinds(mismatch, 20)
     assert merit(mismatch, found)[0] == 100
     assert len(fewest_kinds(mismatch, 3)) == 3
+    trouble = [seed.integers(0, 4, (100, 500)), seed.integers(0, 5, (100, 500))]
+    easier = fewest_kinds(mismatch, 20, trouble)
+    assert (merit(mismatch, easier)[0], len(easier)) == (100, len(found))
 
 
 @pytest.mark.parametrize("most", [1, 3])

@@ -1,20 +1,35 @@
 """A squad for which everything that fits is ridden, and few drivetrains are kept."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from functools import cache
 
 import pytest
-from made_parts import FRAME
-from made_search import BIG_RING, BIKE, CLOSE, NOW, PARTS, RIDER, hills
+from made_parts import FRAME, FRONT_MECH
+from made_search import (
+    BIG_RING,
+    BIKE,
+    CLOSE,
+    LONG_CAGE,
+    NOW,
+    PARTS,
+    RIDER,
+    SMALL_RING,
+    hills,
+)
 
 from gearsim.errors import PlanError
 from gearsim.setup.athlete import Athlete
 from gearsim.setup.conditions import Conditions
 from gearsim.setup.drivetrain import Drivetrain
+from gearsim.setup.fit.build import Build
 from gearsim.setup.frame import Frame
 from gearsim.setup.wishes import Wishes
 from gearsim.studies.compare import compare_rides
 from gearsim.studies.near_tie import near_tie
+from gearsim.studies.one_or_two.one_or_two import rings_in_question
+from gearsim.studies.search.builds_in_question import builds_in_question
+from gearsim.studies.search.prospect import Prospect
 from gearsim.studies.search.search import search
 from gearsim.studies.squad.open_builds import OpenBuilds, OpenTo, frame_with, open_builds
 from gearsim.studies.squad.power_needed import with_break_even
@@ -72,6 +87,41 @@ def test_everyone_is_served_nearly_as_well_as_by_their_own_best() -> None:
         assert each.best in found.few
         assert each.will_do(each.best)
         assert near_tie(each.least_mismatch, each.scores[each.best].mismatch)
+
+
+def test_kind_that_serves_one_athlete_is_what_the_search_names_as_least_trouble() -> None:
+    weak = athlete("weak", 150.0, ROAD)
+    asked = search(hills(), weak.rider, BIKE, DAY, now=ROAD, parts=PARTS, frame=FRAME)
+    simplest = asked.options[asked.least_trouble]
+    assert simplest.prospect.trouble < asked.options[0].prospect.trouble
+    found = search_squad(hills(), builds((weak,)), DAY)
+    assert [found.drivetrains[place].name for place in found.few] == [simplest.name]
+
+
+def test_what_is_to_check_counts_before_what_is_to_buy() -> None:
+    long_cage = replace(ROAD, rear_mech=LONG_CAGE.name)
+    weak = athlete("weak", 150.0, long_cage)
+    (open_to,) = builds((weak,)).athletes
+    trouble = {each.name: each.trouble for each in open_to.prospects.values()}
+    assert (trouble["36 × wide"], trouble["46-30 × cassette"]) == ((1, 2), (0, 3))
+    found = search_squad(hills(), builds((weak,)), DAY)
+    assert [found.drivetrains[place].name for place in found.few] == ["46-30 × cassette"]
+
+
+def test_there_is_nothing_to_check_or_buy_of_what_is_there_already() -> None:
+    (open_to,) = builds(SIX[:1]).athletes
+    (gears, prospect) = next(iter(open_to.prospects.items()))
+    assert open_to.trouble(gears) == prospect.trouble != (0, 0)
+    same = replace(open_to, prospects={open_to.has: prospect})
+    assert same.trouble(open_to.has) == (0, 0)
+
+
+def test_who_may_keep_what_they_have_needs_no_kind_but_that() -> None:
+    found = search_squad(hills(), builds((athlete("strong", 210.0, ROAD),)), DAY)
+    assert [found.drivetrains[place].name for place in found.few] == [ROAD.name]
+    (strong,) = found.standings
+    assert strong.now is not None
+    assert strong.now.mismatch > strong.least_mismatch
 
 
 def test_what_an_athlete_has_is_ridden_with_the_mass_that_was_told() -> None:
@@ -158,6 +208,34 @@ def test_what_only_some_can_have_is_closed_to_the_others_and_serves_none_of_them
         assert found.drivetrains[place].sprockets != (standing.athlete.drivetrain or NOW).sprockets
         assert not standing.will_do(place)
         assert place != standing.best
+
+
+def test_search_squad_and_rings_agree_on_what_is_to_be_bought() -> None:
+    unnamed = replace(NOW, rear_mech=None, front_mech=None, driver_body=FRAME.driver_body)
+    alone = builds_in_question(unnamed, PARTS, BIKE, FRAME, Wishes()).prospects
+    rings_too = rings_in_question(unnamed, PARTS, BIKE, FRAME, Wishes()).prospects
+    (of_squad,) = builds((athlete("a", 190.0, unnamed),)).athletes
+    assert {each.name: each.to_buy for each in alone} == {
+        each.name: each.to_buy for each in rings_too
+    }
+    assert {each.name: each.to_buy for each in alone} == {
+        each.name: each.to_buy for each in of_squad.prospects.values()
+    }
+    assert not [each for each in alone if FRONT_MECH.name in each.to_buy]
+
+
+def test_of_builds_with_the_same_gears_the_one_with_less_to_check_is_open() -> None:
+    narrow = replace(SMALL_RING, name="for a narrower chain", chain_sprockets=(12, 12), mass_g=500)
+    parts = replace(PARTS, chainsets=(narrow, *PARTS.chainsets))
+    asked = builds_in_question(NOW, parts, BIKE, FRAME, Wishes()).prospects
+    assert {narrow.name, SMALL_RING.name} <= built_of(asked)
+    (open_to,) = open_builds(SIX[:1], NOW, parts, FRAME, Wishes()).athletes
+    assert narrow.name not in built_of(open_to.prospects.values())
+
+
+def built_of(prospects: Iterable[Prospect]) -> set[str]:
+    """The chainsets of builds."""
+    return {e.build.chainset.name for e in prospects if isinstance(e.build, Build)}
 
 
 def test_bike_takes_what_is_on_it_whatever_the_frame_says_of_the_others() -> None:

@@ -78,6 +78,9 @@ def taken_to_be_so(sought: Sought) -> tuple[str, ...]:
         "chain comes with it.",
         "What an athlete has is ridden with the mass that the list tells, every build with as "
         "much more or less as the parts list says.",
+        "Where several sets of so many kinds serve as many athletes, that with the least to check "
+        "and then the least to buy is told, each athlete on the kind of it that serves them and "
+        "asks for least.",
     ]
     if sought.untold is not None:
         told.append(

@@ -106,7 +106,7 @@ def _require_possible(present: Present, frame: Frame, wishes: Wishes) -> None:
     for key, part in (("keep_cassette", present.cassette), ("keep_chainset", present.chainset)):
         if getattr(wishes, key) and part is None:
             raise PlanError(f"search.{key} is true, but {name!r} has none; leave {key} out")
-    if wishes.keep_rear_mech and present.rear_mech is None:
+    if wishes.keep_rear_mech and present.drivetrain.rear_mech is None:
         raise PlanError(
             f"search.keep_rear_mech is true, but drivetrain {name!r} does not say which it has; "
             "give its rear_mech by its name in the parts list"

@@ -19,14 +19,11 @@ from gearsim.setup.fit.chain import needed_links
 from gearsim.setup.fit.fitment import assembly_of
 from gearsim.setup.fit.frame import CLOSE_CHAIN
 from gearsim.setup.fit.internal_gears import one_drive
-from gearsim.setup.fit.part_choice import (
-    front_mechs_that_do,
-    internal_gears_that_do,
-    rear_mechs_that_do,
-)
+from gearsim.setup.fit.part_choice import internal_gears_that_do
 from gearsim.setup.frame import Frame
 from gearsim.setup.parts.kinds import Cassette, Chainset, FrontMech, Part, RearMech
 from gearsim.setup.parts.parts_list import PartsList
+from gearsim.studies.search.likely_mechs import front_mech_taken, rear_mech_taken
 
 DRIVE_RING = 40  # teeth; what the chain of a hub gear is weighed for
 AS_NOW = "as now"
@@ -37,7 +34,8 @@ class Present:
     """What the rider has: parts that need not be bought, and the weight of the whole by the list.
 
     `chainset` and `cassette` are parts of the list with the same teeth, else stand-ins that weigh
-    as much as the nearest; None where there are none.  The mechs are those that the plan names.
+    as much as the nearest; None where there are none.  The mechs are those that the plan names, or
+    what is taken for them (`likely_mechs`); None where none in the list can be what there is.
     `guesses` says in words what was taken for what.
     """
 
@@ -81,22 +79,22 @@ def present_parts(drivetrain: Drivetrain, parts: PartsList, bike: Bike, frame: F
             guesses=(ring_guess,),
         )
     cassette, cassette_guess = _cassette(drivetrain, parts, frame)
-    rear = assembly.rear_mech or _likely_rear_mech(assembly, parts)
-    several = len(assembly.chainrings) > 1
-    front = assembly.front_mech or (_likely_front_mech(assembly, parts, bike) if several else None)
-    guesses = [ring_guess, cassette_guess]
-    if assembly.rear_mech is None:
-        guesses.append(f"its rear mech, which the plan does not name, as {rear.name!r}")
-    if front is not None and assembly.front_mech is None:
-        guesses.append(f"its front mech, which the plan does not name, as {front.name!r}")
-    build = Build(chainset=chainset, cassette=cassette, rear_mech=rear, front_mech=front)
+    rear = rear_mech_taken(assembly, parts, bike, frame)
+    front = front_mech_taken(assembly, parts, bike)
+    build = Build(
+        chainset=chainset,
+        cassette=cassette,
+        rear_mech=rear.mech,
+        front_mech=None if front is None else front.mech,
+    )
+    guesses = (ring_guess, cassette_guess, rear.guess, "" if front is None else front.guess)
     return Present(
         drivetrain=drivetrain,
         mass_kg=build.mass_kg,
         chainset=chainset,
         cassette=cassette,
-        rear_mech=assembly.rear_mech,
-        front_mech=assembly.front_mech,
+        rear_mech=rear.mech if rear.there else None,
+        front_mech=front.mech if front is not None and front.there else None,
         guesses=tuple(guess for guess in guesses if guess),
     )
 
@@ -157,24 +155,6 @@ def _teeth_apart(known: tuple[int, ...], wanted: tuple[int, ...]) -> tuple[int, 
     """How unlike two sets of teeth are: their number, their ends, all that is in one only."""
     ends = abs(known[0] - wanted[0]) + abs(known[-1] - wanted[-1])
     return abs(len(known) - len(wanted)), ends, len(set(known) ^ set(wanted))
-
-
-def _likely_rear_mech(assembly: Assembly, parts: PartsList) -> RearMech:
-    def unlike(mech: RearMech) -> tuple[float, ...]:
-        off = abs(mech.sprockets - len(assembly.sprockets))
-        return off, abs(mech.capacity_teeth - assembly.needed_capacity_teeth), mech.mass_g
-
-    found = rear_mechs_that_do(assembly, parts)
-    return found[0] if found else min(parts.rear_mechs, key=unlike)
-
-
-def _likely_front_mech(assembly: Assembly, parts: PartsList, bike: Bike) -> FrontMech:
-    def unlike(mech: FrontMech) -> tuple[float, ...]:
-        off = abs(mech.chainrings - len(assembly.chainrings))
-        return off, abs(mech.largest_ring[1] - assembly.chainrings[0]), mech.mass_g
-
-    found = front_mechs_that_do(assembly, bike.tyre_mm, parts)
-    return found[0] if found else min(parts.front_mechs, key=unlike)
 
 
 def _single_gear_kg(chainset: Chainset, assembly: Assembly) -> float:

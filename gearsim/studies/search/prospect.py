@@ -9,7 +9,7 @@ from math import inf
 
 from gearsim.setup.drivetrain import Drivetrain
 from gearsim.setup.fit.build import AnyBuild, InternalBuild
-from gearsim.setup.fit.finding import VERDICTS, Finding, Verdict, verdict_of
+from gearsim.setup.fit.finding import Finding, Verdict
 from gearsim.setup.parts.kinds import Part
 
 
@@ -27,6 +27,11 @@ class Prospect:
     cautions: tuple[Finding, ...]
     to_buy: tuple[str, ...]
     price: float | None
+
+    @property
+    def trouble(self) -> tuple[int, int]:
+        """How much there is to check, and then to buy."""
+        return len(self.cautions), len(self.to_buy)
 
 
 def prospect(
@@ -65,8 +70,8 @@ def price_of(build: AnyBuild, there: Collection[Part]) -> float | None:
 def without_twins(prospects: Sequence[Prospect]) -> list[Prospect]:
     """The prospects but for those that one of the same gears is no worse than in any respect.
 
-    That is in weight, price, number of parts to buy, and the worst of what is found on it.  Of
-    equal ones the first stays.
+    That is in weight, price, number of parts to buy, and number of things to check.  Of equal ones
+    the first stays.
     """
     by_gears: dict[object, list[Prospect]] = {}
     for each in prospects:
@@ -85,8 +90,7 @@ def _no_worse(prospect: Prospect, than: Prospect) -> bool:
         (
             each.build.mass_kg,
             inf if each.price is None else each.price,
-            len(each.to_buy),
-            VERDICTS.index(verdict_of(each.cautions)),
+            *each.trouble,
         )
         for each in (prospect, than)
     )

@@ -86,7 +86,7 @@ class Search:
     def least_trouble(self) -> int:
         """The place, among those as good as the best, with the least to check and then to buy."""
         trouble = {
-            place: (len(option.prospect.cautions), len(option.prospect.to_buy))
+            place: option.prospect.trouble
             for place, option in enumerate(self.options)
             if self.as_good(place)
         }

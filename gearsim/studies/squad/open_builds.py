@@ -11,8 +11,6 @@ from gearsim.errors import PlanError
 from gearsim.setup.athlete import Athlete
 from gearsim.setup.bike import Bike
 from gearsim.setup.drivetrain import Drivetrain
-from gearsim.setup.fit.fitment import assembly_of
-from gearsim.setup.fit.part_choice import front_mechs_that_do, rear_mechs_that_do
 from gearsim.setup.frame import Frame
 from gearsim.setup.parts.parts_list import PartsList
 from gearsim.setup.wishes import Wishes
@@ -26,6 +24,7 @@ from gearsim.studies.squad.gears import Gears, gears_of
 class OpenTo:
     """What is open to one athlete: builds by their gears, and what they have already.
 
+    Of builds with the same gears it is the one with the least to check and then to buy.
     `bike` is theirs without its drivetrain, which weighs what the list says; `present` that of the
     plan where the athlete told none.
     """
@@ -44,6 +43,11 @@ class OpenTo:
     def gears(self) -> tuple[Gears, ...]:
         """All gears that the athlete can have."""
         return tuple(dict.fromkeys([*self.prospects, self.has]))
+
+    def trouble(self, gears: Gears) -> tuple[int, int]:
+        """How much this athlete must check and buy for them: nothing for what is there already."""
+        prospect = None if gears == self.has else self.prospects.get(gears)
+        return (0, 0) if prospect is None else prospect.trouble
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -88,8 +92,6 @@ def open_builds(
     def question(has: Drivetrain, bike: Bike) -> InQuestion:
         theirs = frame_with(has, frame)
         there = replace(has, driver_body=theirs.driver_body)
-        if not wishes.keep_rear_mech:  # a guess must not be what is kept
-            there = with_likely_mechs(there, parts, bike.tyre_mm)
         return builds_in_question(there, parts, bike, theirs, wishes)
 
     found: list[OpenTo] = []
@@ -138,17 +140,6 @@ def frame_with(has: Drivetrain, frame: Frame) -> Frame:
     )
 
 
-def with_likely_mechs(has: Drivetrain, parts: PartsList, tyre_mm: float) -> Drivetrain:
-    """The drivetrain with the lightest mechs of the list that do, where it does not say which."""
-    assembly = assembly_of(has, parts)
-    rear, front = has.rear_mech, has.front_mech
-    if rear is None and assembly.needs_mech:
-        rear = next((each.name for each in rear_mechs_that_do(assembly, parts)), None)
-    if front is None and len(has.chainrings) > 1:
-        front = next((each.name for each in front_mechs_that_do(assembly, tyre_mm, parts)), None)
-    return replace(has, rear_mech=rear, front_mech=front)
-
-
 def _at_least(shown: int, told: int | None) -> int | None:
     """A limit that is told, or the more that is shown; None where it is not told."""
     return None if told is None else max(shown, told)
@@ -173,8 +164,17 @@ def _open_to(athlete: Athlete, asked: InQuestion) -> OpenTo:
         athlete=athlete,
         bike=bike,
         present=present,
-        prospects={gears_of(each.drivetrain): each for each in reversed(asked.prospects)},
+        prospects=_by_gears(asked.prospects),
     )
+
+
+def _by_gears(prospects: Sequence[Prospect]) -> dict[Gears, Prospect]:
+    by_gears: dict[Gears, Prospect] = {}
+    for each in prospects:
+        gears = gears_of(each.drivetrain)
+        if gears not in by_gears or each.trouble < by_gears[gears].trouble:
+            by_gears[gears] = each
+    return by_gears
 
 
 def _lightest(found: Iterable[OpenTo]) -> dict[Gears, Drivetrain]:

@@ -60,8 +60,9 @@ def search_squad(
 ) -> Squad:
     """Every athlete rides all that is open to them; the squad is of the few that serve all.
 
-    These are at most `most_kinds`, and beside them stands the one that is best for all together of
-    those open to everyone.  What the athletes have is among what serves: new parts are told of
+    These are at most `most_kinds`, of sets that serve as many the one with the least to check and
+    then to buy, and beside them stands the one that is best for all together of those open to
+    everyone.  What the athletes have is among what serves: new parts are told of
     each in `Standing.fitting`.  `done` is called after each of the `builds.rides`.
 
     Raises `PlanError` when everyone is left out.
@@ -72,7 +73,8 @@ def search_squad(
     if not riders:
         raise PlanError(left_out[0])
     every = list(builds.drivetrains)
-    few = [every[n] for n in fewest_kinds(_mismatch(riders, every), most_kinds)]
+    kinds = fewest_kinds(_mismatch(riders, every), most_kinds, _trouble(riders, every))
+    few = [every[n] for n in kinds]
     columns = list(dict.fromkeys([*few, *_best_for_all(riders, every)]))
     riders = _with_others(event, builds, riders, columns, workers)
     standings = tuple(_standing(each, columns, len(few), builds.drivetrains) for each in riders)
@@ -138,6 +140,12 @@ def _mismatch(riders: Sequence[_Rider], every: Sequence[Gears]) -> NDArray[np.fl
             for each in riders
         ]
     )
+
+
+def _trouble(riders: Sequence[_Rider], every: Sequence[Gears]) -> tuple[NDArray[np.int_], ...]:
+    """How much each must check and buy for each, (athletes, drivetrains)."""
+    told = np.array([[each.open_to.trouble(gears) for gears in every] for each in riders])
+    return told[..., 0], told[..., 1]
 
 
 def _best_for_all(riders: Sequence[_Rider], every: Sequence[Gears]) -> list[Gears]:
