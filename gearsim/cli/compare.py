@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from argparse import Namespace
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -91,12 +92,15 @@ def _ride(plan: Plan, *, quiet: bool) -> Comparison:
 
 
 def _files(comparison: Comparison) -> dict[str, bytes]:
-    return {
-        "comparison.csv": table_file(comparison_table(comparison)),
-        "worst-places.csv": table_file(worst_places_table(comparison)),
-        "comparison.png": figure_png(comparison_figure(comparison)),
-        **ride_files([candidate.ride for candidate in comparison.candidates]),
-    }
+    """The tables and the picture; the rides' tables are made while it is drawn."""
+    with ThreadPoolExecutor(max_workers=1) as pool:
+        rides = pool.submit(ride_files, [each.ride for each in comparison.candidates])
+        return {
+            "comparison.csv": table_file(comparison_table(comparison)),
+            "worst-places.csv": table_file(worst_places_table(comparison)),
+            "comparison.png": figure_png(comparison_figure(comparison)),
+            **rides.result(),
+        }
 
 
 def _over_days(arguments: Namespace, plan: Plan, comparison: Comparison) -> Days | None:

@@ -167,15 +167,15 @@ def worst_places(
 
     A stretch runs on through other states for up to `JOINED_OVER_M`.
     """
-    weight = weight_of(ride, weights or Weights())
-    found = [
-        _place(ride, weight, first, end)
+    weighted_s = weight_of(ride, weights or Weights()) * ride.duration_s
+    stretches = [
+        (float(weighted_s[first:end].sum()), first, end)
         for code, state in enumerate(STATES)
         if state not in (State.ON_TARGET, State.COASTING)
         for first, end in _stretches(ride.state == code, ride.course.step_m)
     ]
-    found.sort(key=lambda place: (-place.weighted_s, place.start_m))
-    return tuple(place for place in found[:most] if place.weighted_s > 0.0)
+    stretches.sort(key=lambda found: (-found[0], found[1]))
+    return tuple(_place(ride, *found) for found in stretches[:most] if found[0] > 0.0)
 
 
 def _stretches(inside: NDArray[np.bool_], step_m: float) -> list[tuple[int, int]]:
@@ -189,7 +189,7 @@ def _stretches(inside: NDArray[np.bool_], step_m: float) -> list[tuple[int, int]
     return list(zip(firsts.tolist(), ends.tolist(), strict=True))
 
 
-def _place(ride: Ride, weight: Floats, first: int, end: int) -> WorstPlace:
+def _place(ride: Ride, weighted_s: float, first: int, end: int) -> WorstPlace:
     span = slice(first, end)
     course, duration = ride.course, ride.duration_s[span]
     seconds = np.bincount(ride.state[span], weights=duration, minlength=len(STATES))
@@ -207,7 +207,7 @@ def _place(ride: Ride, weight: Floats, first: int, end: int) -> WorstPlace:
         length_m=length,
         grade=float((course.elevation_m[end] - course.elevation_m[first]) / length),
         seconds=float(duration.sum()),
-        weighted_s=float((weight[span] * duration).sum()),
+        weighted_s=weighted_s,
         cadence_rpm=float(cadence),
         speed_mps=float(course.road_length_m[span].sum() / duration.sum()),
     )
