@@ -102,7 +102,10 @@ class Score:
 
 @dataclass(frozen=True, kw_only=True)
 class WorstPlace:
-    """A stretch of the course where the gears do not suit: where, how steep, how long, what."""
+    """A stretch of the course where the gears do not suit: where, how steep, how long, what.
+
+    `seconds`, `weighted_s` and `cadence_rpm` are of the time in its state alone.
+    """
 
     state: State
     cause: Cause
@@ -165,15 +168,19 @@ def worst_places(
 ) -> tuple[WorstPlace, ...]:
     """The stretches that add most to the mismatch, worst first.
 
-    A stretch runs on through other states for up to `JOINED_OVER_M`.
+    A stretch runs on through other states for up to `JOINED_OVER_M`; what is spent in these is not
+    counted in it.
     """
     weighted_s = weight_of(ride, weights or Weights()) * ride.duration_s
-    stretches = [
-        (float(weighted_s[first:end].sum()), first, end)
-        for code, state in enumerate(STATES)
-        if state not in (State.ON_TARGET, State.COASTING)
-        for first, end in _stretches(ride.state == code, ride.course.step_m)
-    ]
+    stretches = []
+    for code, state in enumerate(STATES):
+        if state not in (State.ON_TARGET, State.COASTING):
+            inside = ride.state == code
+            spent_s = np.where(inside, weighted_s, 0.0)
+            stretches += [
+                (float(spent_s[first:end].sum()), first, end, code)
+                for first, end in _stretches(inside, ride.course.step_m)
+            ]
     stretches.sort(key=lambda found: (-found[0], found[1]))
     return tuple(_place(ride, *found) for found in stretches[:most] if found[0] > 0.0)
 
@@ -189,25 +196,22 @@ def _stretches(inside: NDArray[np.bool_], step_m: float) -> list[tuple[int, int]
     return list(zip(firsts.tolist(), ends.tolist(), strict=True))
 
 
-def _place(ride: Ride, weighted_s: float, first: int, end: int) -> WorstPlace:
-    span = slice(first, end)
-    course, duration = ride.course, ride.duration_s[span]
-    seconds = np.bincount(ride.state[span], weights=duration, minlength=len(STATES))
-    causes = np.bincount(ride.cause[span], weights=duration, minlength=len(CAUSES))
-    off_target = [state for state in STATES if state not in (State.ON_TARGET, State.COASTING)]
-    state = max(off_target, key=lambda found: float(seconds[STATES.index(found)]))
-    pedalled = ride.cadence_rpm[span] > 0.0
-    turns = (ride.cadence_rpm[span] * duration)[pedalled].sum()
-    cadence = turns / duration[pedalled].sum() if pedalled.any() else 0.0
+def _place(ride: Ride, weighted_s: float, first: int, end: int, code: int) -> WorstPlace:
+    course, span = ride.course, slice(first, end)
+    inside = first + np.flatnonzero(ride.state[span] == code)
+    duration = ride.duration_s[inside]
+    causes = np.bincount(ride.cause[inside], weights=duration, minlength=len(CAUSES))
+    pedalled_s = np.where(ride.cadence_rpm[inside] > 0.0, duration, 0.0)
+    turns = (ride.cadence_rpm[inside] * pedalled_s).sum()
     length = course.step_m * (end - first)
     return WorstPlace(
-        state=state,
+        state=STATES[code],
         cause=CAUSES[1 + int(np.argmax(causes[1:]))] if causes[1:].any() else Cause.NONE,
         start_m=float(course.distance_m[first]),
         length_m=length,
         grade=float((course.elevation_m[end] - course.elevation_m[first]) / length),
         seconds=float(duration.sum()),
         weighted_s=weighted_s,
-        cadence_rpm=float(cadence),
-        speed_mps=float(course.road_length_m[span].sum() / duration.sum()),
+        cadence_rpm=float(turns / pedalled_s.sum()) if pedalled_s.any() else 0.0,
+        speed_mps=float(course.road_length_m[span].sum() / ride.duration_s[span].sum()),
     )

@@ -212,6 +212,20 @@ def test_a_place_sums_up_its_stretch() -> None:
     )
 
 
+def test_no_second_is_counted_in_two_places() -> None:
+    # Stretches of different states may lie over each other: all places of a state add up to it.
+    grade = 0.08 * np.sin(np.arange(2000) / 40.0) + 0.05 * np.sin(np.arange(2000) / 3.0)
+    ride = ridden(course_from_grades(grade))
+    places, counted = worst_places(ride, most=10_000), score(ride)
+    told = {place.state for place in places}
+    assert {State.UNDER_BAND, State.BELOW_LOWEST_GEAR} <= told
+    for state in told:
+        spent_s = sum(place.seconds for place in places if place.state == state)
+        assert spent_s <= counted.seconds[state] * (1.0 + 1e-9)
+        assert spent_s == pytest.approx(counted.seconds[state], rel=0.01)  # at the edge: no weight
+    assert sum(place.weighted_s for place in places) == pytest.approx(counted.weighted_s)
+
+
 def test_no_more_places_are_told_than_asked_for() -> None:
     assert len(worst_places(two_walls(), most=1)) == 1
 
