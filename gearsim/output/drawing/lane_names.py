@@ -55,7 +55,7 @@ def write_lane_names(axes: Axes, lanes: Sequence[LaneName], lane_in: float) -> N
         lines = [(line, True) for line in written] + [(line, False) for line in under]
         for place, (line, bold) in enumerate(lines):
             up_pt = LINE_PT * (0.5 * len(lines) - 0.5 - place)
-            _write_line(axes, number, line, up_pt, bold=bold)
+            write_name_line(axes, (NAME_LEFT_IN, -number), line, up_pt, bold=bold)
 
 
 def rule_rows(axes: Axes, rows: int, left: float, right: float) -> None:
@@ -63,16 +63,26 @@ def rule_rows(axes: Axes, rows: int, left: float, right: float) -> None:
     axes.hlines(0.5 - np.arange(rows + 1), left, right, color=RULE, linewidth=0.5, clip_on=False)
 
 
-def _write_line(axes: Axes, lane: int, text: str, up_pt: float, *, bold: bool) -> None:
+def write_name_line(
+    axes: Axes,
+    at: tuple[float, float],
+    text: str,
+    up_pt: float,
+    *,
+    bold: bool,
+    width_in: float = NAME_IN,
+) -> None:
+    """Write a line of what stands beside a lane: bold and in ink, or small and faint."""
     size_pt = BODY_PT if bold else SMALL_PT
     axes.annotate(
-        fitted(text, NAME_IN, size_pt, bold=bold),
-        (NAME_LEFT_IN, -lane),
+        fitted(text, width_in, size_pt, bold=bold),
+        at,
         xytext=(0.0, up_pt),
         textcoords="offset points",
         fontsize=size_pt,
         fontweight="bold" if bold else "normal",
         color=INK if bold else FAINT_INK,
         va="center",
+        annotation_clip=False,
         parse_math=False,
     )

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from gearsim.output.drawing.lane_names import write_name_line
 from gearsim.output.drawing.sheet import (
     EDGE_IN,
     WIDTH_IN,
@@ -24,7 +25,6 @@ from gearsim.output.drawing.style import (
     PAPER,
     RULE,
     SMALL_PT,
-    fitted,
     legible,
     wrapped,
 )
@@ -243,19 +243,8 @@ def _write_row(axes: Axes, named: Named, left_in: float, down_in: float) -> None
         clip_on=False,
     )
     for text, up_pt, bold in ((named.name, 5.0, True), (named.facts, -5.5, False)):
-        size_pt = BODY_PT if bold else SMALL_PT
-        axes.annotate(
-            fitted(legible(text), NAME_IN, size_pt, bold=bold),
-            (left_in + RANK_IN, down_in),
-            xytext=(0.0, up_pt),
-            textcoords="offset points",
-            fontsize=size_pt,
-            fontweight="bold" if bold else "normal",
-            color=INK if bold else FAINT_INK,
-            va="center",
-            annotation_clip=False,
-            parse_math=False,
-        )
+        at = (left_in + RANK_IN, down_in)
+        write_name_line(axes, at, legible(text), up_pt, bold=bold, width_in=NAME_IN)
 
 
 def _write_key(figure: Figure, search: Search, top_in: float) -> None:
